@@ -173,13 +173,13 @@ type Rib struct {
 
 // Grid is an isogrid: three families of parallel ribs at 60° that leave equilateral triangles of side Pitch.
 type Grid struct {
-	ID     ID
-	Name   string
-	Pitch  float64  // side of the triangle between rib centre lines, mm
-	Angle  float64  // of the first family, from x, rad
-	X, Y   float64  // a node of the grid
-	Width  float64  // of a rib, mm
-	Bounds []Corner // where the grid holds; empty for the whole plate
+	ID       ID
+	Name     string
+	Pitch    float64  // side of the triangle between rib centre lines, mm
+	AngleDeg float64  // direction of the first family, counter-clockwise from x, degrees
+	X, Y     float64  // a node of the grid
+	Width    float64  // of a rib, mm
+	Bounds   []Corner // where the grid holds; empty for the whole plate
 }
 
 // Pocket is a field of pockets: everything inside the rim (and inside Bounds, when given) that is not boss or rib, cut from
