@@ -1,0 +1,245 @@
+package shop
+
+import (
+	"bytes"
+	"crypto/sha256"
+	_ "embed"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+//go:embed example.json
+var exampleJSON []byte
+
+// The format of the embedded profile.
+const (
+	format  = "platewright-shop-example"
+	version = 1
+	// maxBytes bounds what Parse reads: the example is 36 kB.
+	maxBytes = 4 << 20
+	maxTools = 2000
+)
+
+// Example returns the embedded profile. It is made up and marked so.
+func Example() (Profile, error) { return Parse(exampleJSON) }
+
+// Names lists the embedded profiles.
+func Names() []string { return []string{"example"} }
+
+// ByName returns the embedded profile of that name; the empty name is the example.
+func ByName(name string) (Profile, error) {
+	if name == "" || name == "example" {
+		return Example()
+	}
+	return Profile{}, fmt.Errorf("shop: there is no profile %q; this version knows %s", name, strings.Join(Names(), ", "))
+}
+
+// Problem is one thing that is wrong in a profile.
+type Problem struct {
+	Path string // JSON path, e.g. tools[3].diameter_mm
+	What string
+}
+
+// ProfileError lists everything that is wrong with a profile.
+type ProfileError struct{ Problems []Problem }
+
+// Error names the first problems, one after the other.
+func (e *ProfileError) Error() string {
+	const show = 5
+	var b strings.Builder
+	b.WriteString("shop: profile not usable")
+	for i, p := range e.Problems {
+		if i == show {
+			fmt.Fprintf(&b, "; and %d more", len(e.Problems)-show)
+			break
+		}
+		fmt.Fprintf(&b, "; %s: %s", p.Path, p.What)
+	}
+	return b.String()
+}
+
+// Parse reads a profile strictly: unknown, doubled, missing, misspelt and null keys, wrong types and trailing text are errors,
+// and so is everything that Validate reports. The error is a *ProfileError.
+func Parse(data []byte) (Profile, error) {
+	fail := func(path, what string) (Profile, error) {
+		return Profile{}, &ProfileError{[]Problem{{path, what}}}
+	}
+	if len(data) > maxBytes {
+		return fail("$", fmt.Sprintf("%d bytes; at most %d are read", len(data), maxBytes))
+	}
+	var head struct {
+		Format  string `json:"format"`
+		Version int    `json:"version"`
+	}
+	if err := json.Unmarshal(data, &head); err != nil {
+		return fail("$", err.Error())
+	}
+	if head.Format != format {
+		return fail("format", fmt.Sprintf("is %q, want %q", head.Format, format))
+	}
+	if head.Version != version {
+		return fail("version", fmt.Sprintf("is %d; this program reads %d", head.Version, version))
+	}
+	if ps := keyProblems(data); len(ps) > 0 {
+		return Profile{}, &ProfileError{ps}
+	}
+	var p Profile
+	d := json.NewDecoder(bytes.NewReader(data))
+	d.DisallowUnknownFields()
+	if err := d.Decode(&p); err != nil {
+		return fail("$", err.Error())
+	}
+	again, err := json.Marshal(p)
+	if err != nil {
+		return fail("$", err.Error())
+	}
+	if ps := compareTrees(data, again); len(ps) > 0 {
+		return Profile{}, &ProfileError{ps}
+	}
+	if ps := p.Validate(); len(ps) > 0 {
+		return Profile{}, &ProfileError{ps}
+	}
+	return p, nil
+}
+
+// Hash is the SHA-256 of the profile's canonical bytes, hex. Equal profiles have equal hashes however their files are laid out.
+func (p Profile) Hash() string {
+	b, err := json.Marshal(p)
+	if err != nil {
+		panic("shop: a profile with NaN or Inf has no hash") // Parse lets none through
+	}
+	h := sha256.Sum256(b)
+	return hex.EncodeToString(h[:])
+}
+
+// keyProblems finds doubled keys and trailing text, which the decoder lets through. The text is known to be valid JSON.
+func keyProblems(data []byte) []Problem {
+	type level struct {
+		seen map[string]bool // nil in a list
+		path string
+		n    int
+		key  string
+	}
+	var (
+		ps    []Problem
+		stack []level
+	)
+	d := json.NewDecoder(bytes.NewReader(data))
+	d.UseNumber()
+	here := func() string {
+		if len(stack) == 0 {
+			return ""
+		}
+		top := stack[len(stack)-1]
+		if top.seen == nil {
+			return top.path + "[" + strconv.Itoa(top.n) + "]"
+		}
+		return strings.TrimPrefix(top.path+"."+top.key, ".")
+	}
+	done := func() {
+		if len(stack) > 0 {
+			stack[len(stack)-1].n++
+			stack[len(stack)-1].key = ""
+		}
+	}
+	for {
+		t, err := d.Token()
+		if err != nil { // end of the text
+			return ps
+		}
+		switch v := t.(type) {
+		case json.Delim:
+			switch v {
+			case '{':
+				stack = append(stack, level{seen: map[string]bool{}, path: here()})
+			case '[':
+				stack = append(stack, level{path: here()})
+			default:
+				stack = stack[:len(stack)-1]
+				done()
+			}
+			continue
+		case string:
+			if n := len(stack); n > 0 && stack[n-1].seen != nil && stack[n-1].key == "" {
+				stack[n-1].key = v
+				if stack[n-1].seen[v] {
+					ps = append(ps, Problem{here(), "given twice"})
+				}
+				stack[n-1].seen[v] = true
+				continue
+			}
+		}
+		done()
+	}
+}
+
+// compareTrees lists where the keys of the text read and of the profile written again differ: missing keys, keys in another
+// case, null.
+func compareTrees(read, written []byte) []Problem {
+	var a, b any
+	if err := json.Unmarshal(read, &a); err != nil {
+		return []Problem{{"$", err.Error()}}
+	}
+	if err := json.Unmarshal(written, &b); err != nil {
+		return []Problem{{"$", err.Error()}}
+	}
+	var ps []Problem
+	compareNodes("", a, b, &ps)
+	return ps
+}
+
+func compareNodes(path string, a, b any, ps *[]Problem) {
+	add := func(p, what string) { *ps = append(*ps, Problem{strings.TrimPrefix(p, "."), what}) }
+	if a == nil && b != nil {
+		add(path, "is null; give a value")
+		return
+	}
+	switch w := b.(type) {
+	case map[string]any:
+		r, ok := a.(map[string]any)
+		if !ok {
+			add(path, "is not an object")
+			return
+		}
+		for _, k := range sortedKeys(w) {
+			v, ok := r[k]
+			if !ok {
+				add(path+"."+k, "missing")
+				continue
+			}
+			compareNodes(path+"."+k, v, w[k], ps)
+		}
+		for _, k := range sortedKeys(r) {
+			if _, ok := w[k]; !ok && r[k] == nil {
+				add(path+"."+k, "is null; leave the key out")
+			} else if !ok && !isZero(r[k]) {
+				add(path+"."+k, "unknown key (keys are in lower case)")
+			}
+		}
+	case []any:
+		r, ok := a.([]any)
+		if !ok || len(r) != len(w) {
+			add(path, fmt.Sprintf("is not a list of %d", len(w)))
+			return
+		}
+		for i := range w {
+			compareNodes(path+"["+strconv.Itoa(i)+"]", r[i], w[i], ps)
+		}
+	}
+}
+
+// isZero tells an optional key that was given as zero, which the writer leaves out.
+func isZero(v any) bool { return v == 0.0 || v == "" || v == false }
+
+func sortedKeys(m map[string]any) []string {
+	ks := make([]string, 0, len(m))
+	for k := range m {
+		ks = append(ks, k)
+	}
+	slices.Sort(ks)
+	return ks
+}
