@@ -1,0 +1,179 @@
+package desktop
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// quantity is a sort of quantity: the unit in which the document keeps it, the unit in which it is shown, and every unit that
+// may be typed. The zero quantity is a plain number. A quantity is a value and is never changed.
+type quantity struct {
+	name     string // for sentences: "length", "angle"
+	unit     string // in which it is shown and in which a number without a unit is meant; empty for a plain number
+	decimals int    // shown at most
+	whole    bool   // only whole numbers
+	scale    float64
+	units    []unit
+}
+
+// unit is one way to write a unit; value in the document's unit = number × factor.
+type unit struct {
+	name   string
+	factor float64
+}
+
+const inch = 25.4 // mm, exact by definition
+
+var lengthUnits = []unit{
+	{"mm", 1},
+	{"cm", 10},
+	{"m", 1000},
+	{"um", 1e-3},
+	{"µm", 1e-3},
+	{"in", inch},
+	{"inch", inch},
+	{`"`, inch},
+	{"thou", inch / 1000},
+	{"ft", 12 * inch},
+	{"'", 12 * inch},
+}
+
+// lengthIn is kept in mm and shown in mm, or in inches where asked.
+func lengthIn(inches bool) quantity {
+	if inches {
+		return quantity{name: "length", unit: "in", decimals: 5, scale: inch, units: lengthUnits}
+	}
+	return quantity{name: "length", unit: "mm", decimals: 4, scale: 1, units: lengthUnits}
+}
+
+// areaIn is kept in mm² and shown in mm², or in square inches where asked.
+func areaIn(inches bool) quantity {
+	us := []unit{
+		{"mm²", 1}, {"mm2", 1}, {"cm²", 100}, {"cm2", 100}, {"in²", inch * inch}, {"in2", inch * inch},
+	}
+	if inches {
+		return quantity{name: "area", unit: "in²", decimals: 5, scale: inch * inch, units: us}
+	}
+	return quantity{name: "area", unit: "mm²", decimals: 3, scale: 1, units: us}
+}
+
+// angle is kept and shown in degrees.
+func angle() quantity {
+	return quantity{name: "angle", unit: "°", decimals: 5, scale: 1, units: []unit{
+		{"°", 1}, {"deg", 1}, {"rad", 180 / math.Pi},
+	}}
+}
+
+// massKG is kept and shown in kg.
+func massKG() quantity {
+	return quantity{name: "mass", unit: "kg", decimals: 6, scale: 1, units: []unit{
+		{"kg", 1}, {"g", 1e-3}, {"lb", 0.45359237},
+	}}
+}
+
+// minutes are kept and shown in minutes.
+func minutes() quantity {
+	return quantity{name: "time", unit: "min", decimals: 3, scale: 1, units: []unit{{"min", 1}, {"s", 1.0 / 60}, {"h", 60}}}
+}
+
+// bending is the bending stiffness EI, kept and shown in N·mm².
+func bending() quantity {
+	return quantity{name: "stiffness", unit: "N·mm²", decimals: 0, scale: 1, units: []unit{
+		{"N·mm²", 1}, {"Nmm2", 1}, {"Nmm²", 1}, {"N·m²", 1e6}, {"Nm2", 1e6}, {"Nm²", 1e6},
+	}}
+}
+
+// stress is kept and shown in MPa.
+func stress() quantity {
+	return quantity{name: "stress", unit: "MPa", decimals: 3, scale: 1, units: []unit{
+		{"MPa", 1}, {"GPa", 1000}, {"psi", 0.006894757293168}, {"ksi", 6.894757293168},
+	}}
+}
+
+// density is kept and shown in kg/m³.
+func density() quantity { return quantity{name: "density", unit: "kg/m³", decimals: 3, scale: 1} }
+
+// count is a whole number.
+func count() quantity { return quantity{name: "number", whole: true, scale: 1} }
+
+// ratio is a plain number.
+func ratio() quantity { return quantity{name: "number", decimals: 4, scale: 1} }
+
+// shown converts a value of the document into the unit that it is shown in.
+func (k quantity) shown(v float64) float64 {
+	if k.scale == 0 {
+		return v
+	}
+	return v / k.scale
+}
+
+// kept converts a number in the unit shown into the document's unit.
+func (k quantity) kept(shown float64) float64 {
+	if k.scale == 0 {
+		return shown
+	}
+	return shown * k.scale
+}
+
+// format writes a value of the document in the unit shown, without the unit, rounded to decimals and without needless
+// zeros.
+func (k quantity) format(v float64) string {
+	s := strconv.FormatFloat(k.shown(v), 'f', k.decimals, 64)
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	if s == "-0" || s == "" {
+		return "0"
+	}
+	return s
+}
+
+// formatUnit is format with the unit behind a space (degrees without one).
+func (k quantity) formatUnit(v float64) string {
+	switch k.unit {
+	case "":
+		return k.format(v)
+	case "°":
+		return k.format(v) + "°"
+	}
+	return k.format(v) + " " + k.unit
+}
+
+// limits is the set of values that a field takes, in the document's unit. The zero limits takes every finite number.
+type limits struct {
+	min, max float64
+	set      bool // min and max hold
+	above    bool // min itself is not allowed
+}
+
+// between is the closed range from lo to hi.
+func between(lo, hi float64) limits { return limits{min: lo, max: hi, set: true} }
+
+// over is the range from lo, itself not allowed, to hi.
+func over(lo, hi float64) limits { return limits{min: lo, max: hi, set: true, above: true} }
+
+// contains tells whether v is allowed.
+func (r limits) contains(v float64) bool {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return false
+	}
+	return !r.set || (v >= r.min && v <= r.max && !(r.above && v == r.min))
+}
+
+// text writes the range in the unit shown, such as "1 to 500 mm"; empty for the zero limits.
+func (r limits) text(k quantity) string {
+	switch {
+	case !r.set:
+		return ""
+	case math.IsInf(r.max, 1) && r.above:
+		return "above " + k.formatUnit(r.min)
+	case math.IsInf(r.max, 1):
+		return k.formatUnit(r.min) + " or more"
+	case math.IsInf(r.min, -1):
+		return "up to " + k.formatUnit(r.max)
+	case r.above:
+		return "above " + k.format(r.min) + ", up to " + k.formatUnit(r.max)
+	}
+	return k.format(r.min) + " to " + k.formatUnit(r.max)
+}
