@@ -206,16 +206,6 @@ func (r *reader) object(at *place, n *node, members ...member) bool {
 	return true
 }
 
-func (r *reader) list(at *place, n *node, each read) {
-	if n.kind != listNode {
-		r.bad(at, n, "found %s where a list should be", n.show())
-		return
-	}
-	for i := range n.items {
-		each(&place{up: at, index: i}, &n.items[i])
-	}
-}
-
 func (r *reader) float(dst *float64) read {
 	return func(at *place, n *node) {
 		v, err := strconv.ParseFloat(n.text, 64)
@@ -232,24 +222,31 @@ func (r *reader) float(dst *float64) read {
 	}
 }
 
-// maxWhole is the largest whole number that every reader of JSON holds exactly (2⁵³ − 1).
-const maxWhole = 1<<53 - 1
+// The ranges of whole numbers: ids are held exactly by every reader of JSON (up to 2⁵³ − 1), counts by every int.
+const (
+	maxWhole = 1<<53 - 1
+	maxCount = 1<<31 - 1
+)
 
-func (r *reader) whole(dst *int64) read {
+// whole reads a whole number within the given range, written with or without a decimal point.
+func (r *reader) whole(dst *int64, least, most int64, what string) read {
 	return func(at *place, n *node) {
-		var v float64
-		before := len(r.problems) + r.omitted
+		v := math.NaN()
 		r.float(&v)(at, n)
-		if len(r.problems)+r.omitted > before {
-			return
+		switch {
+		case math.IsNaN(v): // already reported
+		case v != math.Trunc(v) || v < float64(least) || v > float64(most):
+			r.bad(at, n, "found %s where %s should be", n.show(), what)
+		default:
+			*dst = int64(v)
 		}
-		if v != math.Trunc(v) || math.Abs(v) > maxWhole {
-			r.bad(at, n, "found %s where a whole number should be", n.show())
-			return
-		}
-		*dst = int64(v)
 	}
 }
+
+// id reads the id of a feature.
+func (r *reader) id(dst *int64) read { return r.whole(dst, 1, maxWhole, "an id, a whole number from 1,") }
+
+func (r *reader) count(dst *int64) read { return r.whole(dst, -maxCount, maxCount, "a whole number") }
 
 func (r *reader) text(dst *string) read {
 	return func(at *place, n *node) {

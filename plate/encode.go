@@ -60,8 +60,9 @@ func (p Plate) unwritable() error {
 	return err
 }
 
-// layOut breaks compact JSON into lines: an object or list stands on one line if it fits within lineWidth, else each entry
-// takes a line of its own. A feature is then mostly one line, and a changed file shows what changed.
+// layOut breaks compact JSON into lines: an object or list stands on one line if it fits within lineWidth and holds no list
+// of objects, else each entry takes a line of its own. A feature is then mostly one line, and a changed file shows what
+// changed.
 func layOut(compact []byte) []byte {
 	const lineWidth = 160
 	out := make([]byte, 0, len(compact)*3/2)
@@ -78,7 +79,7 @@ func layOut(compact []byte) []byte {
 			out = append(out, c)
 			end := ends[0]
 			ends = ends[1:]
-			wide := end-i > lineWidth || i == 0
+			wide := i == 0 || end-i > lineWidth || bytes.Contains(compact[i:end], []byte("[{"))
 			broken = append(broken, wide)
 			if wide {
 				indent()

@@ -26,17 +26,20 @@ func optional[T any](dst **T, into func(*T) read) read {
 	}
 }
 
-// list reads a list whose entries read takes one at a time.
-func listOf[T any](r *reader, dst *[]T, one func(*T) read) read {
+// listOf reads a list of at most the given number of entries, which one reads one at a time.
+func listOf[T any](r *reader, dst *[]T, most int, one func(*T) read) read {
 	return func(at *place, n *node) {
-		if n.kind == listNode {
-			*dst = make([]T, 0, len(n.items))
+		switch {
+		case n.kind != listNode:
+			r.bad(at, n, "found %s where a list should be", n.show())
+		case len(n.items) > most:
+			r.bad(at, n, "%d entries; at most %d are possible here: remove some, or split the plate", len(n.items), most)
+		default:
+			*dst = make([]T, len(n.items))
+			for i := range n.items {
+				one(&(*dst)[i])(&place{up: at, index: i}, &n.items[i])
+			}
 		}
-		r.list(at, n, func(at *place, n *node) {
-			var v T
-			one(&v)(at, n)
-			*dst = append(*dst, v)
-		})
 	}
 }
 
@@ -47,18 +50,18 @@ func (r *reader) fileV1(root *node) *fileV1 {
 		must("version", func(*place, *node) { f.Version = 1 }),
 		must("name", r.text(&f.Name)),
 		may("note", r.text(&f.Note)),
-		must("next_id", r.whole(&f.NextID)),
+		must("next_id", r.id(&f.NextID)),
 		must("stock", r.stockV1(&f.Stock)),
 		must("outline", r.outlineV1(&f.Outline)),
 		may("rim_mm", r.float(&f.Rim)),
-		may("bores", listOf(r, &f.Bores, r.boreV1)),
-		may("holes", listOf(r, &f.Holes, r.holeV1)),
-		may("bolt_circles", listOf(r, &f.Circles, r.circleV1)),
-		may("ribs", listOf(r, &f.Ribs, r.ribV1)),
-		may("grids", listOf(r, &f.Grids, r.gridV1)),
-		may("pockets", listOf(r, &f.Pockets, r.pocketV1)),
-		may("cut_lines", listOf(r, &f.CutLines, r.cutLineV1)),
-		may("targets", listOf(r, &f.Targets, r.targetV1)),
+		may("bores", listOf(r, &f.Bores, maxBores, r.boreV1)),
+		may("holes", listOf(r, &f.Holes, maxHoles, r.holeV1)),
+		may("bolt_circles", listOf(r, &f.Circles, maxCircles, r.circleV1)),
+		may("ribs", listOf(r, &f.Ribs, maxRibs, r.ribV1)),
+		may("grids", listOf(r, &f.Grids, maxGrids, r.gridV1)),
+		may("pockets", listOf(r, &f.Pockets, maxPockets, r.pocketV1)),
+		may("cut_lines", listOf(r, &f.CutLines, maxCutLines, r.cutLineV1)),
+		may("targets", listOf(r, &f.Targets, maxTargets, r.targetV1)),
 		must("machining", r.machiningV1(&f.Machining)),
 	)
 	return f
@@ -126,7 +129,7 @@ func (r *reader) outlineV1(o *outlineV1) read {
 		}
 		r.object(at, n,
 			must("kind", r.choice(&o.Kind, outlineKinds, laterOutlineKinds)),
-			must("corners", listOf(r, &o.Corners, r.cornerV1)),
+			must("corners", listOf(r, &o.Corners, maxCorners, r.cornerV1)),
 		)
 	}
 }
@@ -145,7 +148,7 @@ func (r *reader) cornerV1(c *cornerV1) read {
 func (r *reader) boreV1(b *boreV1) read {
 	return func(at *place, n *node) {
 		r.object(at, n,
-			must("id", r.whole(&b.ID)),
+			must("id", r.id(&b.ID)),
 			must("name", r.text(&b.Name)),
 			must("x_mm", r.float(&b.X)),
 			must("y_mm", r.float(&b.Y)),
@@ -171,7 +174,7 @@ func (r *reader) formV1(f *formV1) []member {
 func (r *reader) holeV1(h *holeV1) read {
 	return func(at *place, n *node) {
 		r.object(at, n, append(r.formV1(&h.formV1),
-			must("id", r.whole(&h.ID)),
+			must("id", r.id(&h.ID)),
 			must("name", r.text(&h.Name)),
 			must("x_mm", r.float(&h.X)),
 			must("y_mm", r.float(&h.Y)),
@@ -182,13 +185,13 @@ func (r *reader) holeV1(h *holeV1) read {
 func (r *reader) circleV1(c *circleV1) read {
 	return func(at *place, n *node) {
 		r.either(at, n, "bore",
-			[]member{must("bore", optional(&c.Bore, r.whole))},
+			[]member{must("bore", optional(&c.Bore, r.id))},
 			[]member{must("x_mm", optional(&c.X, r.float)), must("y_mm", optional(&c.Y, r.float))},
 			append(r.formV1(&c.formV1),
-				must("id", r.whole(&c.ID)),
+				must("id", r.id(&c.ID)),
 				must("name", r.text(&c.Name)),
 				must("diameter_mm", r.float(&c.Diameter)),
-				must("count", r.whole(&c.Count)),
+				must("count", r.count(&c.Count)),
 				may("start_deg", r.float(&c.Start)),
 			)...)
 	}
@@ -197,7 +200,7 @@ func (r *reader) circleV1(c *circleV1) read {
 func (r *reader) endV1(e *endV1) read {
 	return func(at *place, n *node) {
 		r.either(at, n, "feature",
-			[]member{must("feature", optional(&e.Feature, r.whole))},
+			[]member{must("feature", optional(&e.Feature, r.id))},
 			[]member{must("x_mm", optional(&e.X, r.float)), must("y_mm", optional(&e.Y, r.float))})
 	}
 }
@@ -205,7 +208,7 @@ func (r *reader) endV1(e *endV1) read {
 func (r *reader) ribV1(b *ribV1) read {
 	return func(at *place, n *node) {
 		r.object(at, n,
-			must("id", r.whole(&b.ID)),
+			must("id", r.id(&b.ID)),
 			must("name", r.text(&b.Name)),
 			must("from", r.endV1(&b.From)),
 			must("to", r.endV1(&b.To)),
@@ -221,7 +224,7 @@ func (r *reader) gridV1(g *gridV1) read {
 			return
 		}
 		r.object(at, n,
-			must("id", r.whole(&g.ID)),
+			must("id", r.id(&g.ID)),
 			must("name", r.text(&g.Name)),
 			must("kind", r.choice(&g.Kind, gridKinds, laterGridKinds)),
 			must("pitch_mm", r.float(&g.Pitch)),
@@ -229,7 +232,7 @@ func (r *reader) gridV1(g *gridV1) read {
 			must("x_mm", r.float(&g.X)),
 			must("y_mm", r.float(&g.Y)),
 			must("width_mm", r.float(&g.Width)),
-			may("bounds", listOf(r, &g.Bounds, r.cornerV1)),
+			may("bounds", listOf(r, &g.Bounds, maxCorners, r.cornerV1)),
 		)
 	}
 }
@@ -237,15 +240,15 @@ func (r *reader) gridV1(g *gridV1) read {
 func (r *reader) pocketV1(k *pocketV1) read {
 	return func(at *place, n *node) {
 		r.object(at, n,
-			must("id", r.whole(&k.ID)),
+			must("id", r.id(&k.ID)),
 			must("name", r.text(&k.Name)),
 			must("side", r.choice(&k.Side, sides, nil)),
 			may("depth_mm", r.float(&k.Depth)),
 			must("radius_mm", r.float(&k.Radius)),
-			may("bounds", listOf(r, &k.Bounds, r.cornerV1)),
+			may("bounds", listOf(r, &k.Bounds, maxCorners, r.cornerV1)),
 			must("ribs", r.ribsV1(&k.Ribs)),
 			may("least_area_mm2", r.float(&k.LeastArea)),
-			may("kept", listOf(r, &k.Kept, r.anchorV1)),
+			may("kept", listOf(r, &k.Kept, maxKept, r.anchorV1)),
 		)
 	}
 }
@@ -256,7 +259,7 @@ func (r *reader) ribsV1(s *ribsV1) read {
 		case n.kind == stringNode && n.text == "all":
 			s.all = true
 		case n.kind == listNode:
-			listOf(r, &s.ids, r.whole)(at, n)
+			listOf(r, &s.ids, maxRibs, r.id)(at, n)
 		default:
 			r.bad(at, n, `found %s where "all" or a list of ids should be`, n.show())
 		}
@@ -267,8 +270,8 @@ func (r *reader) anchorV1(a *anchorV1) read {
 	return func(at *place, n *node) {
 		r.either(at, n, "grid",
 			[]member{
-				must("grid", optional(&a.Grid, r.whole)),
-				must("i", optional(&a.I, r.whole)), must("j", optional(&a.J, r.whole)), must("k", optional(&a.K, r.whole)),
+				must("grid", optional(&a.Grid, r.id)),
+				must("i", optional(&a.I, r.count)), must("j", optional(&a.J, r.count)), must("k", optional(&a.K, r.count)),
 			},
 			[]member{must("x_mm", optional(&a.X, r.float)), must("y_mm", optional(&a.Y, r.float))})
 	}
@@ -277,7 +280,7 @@ func (r *reader) anchorV1(a *anchorV1) read {
 func (r *reader) cutLineV1(c *cutLineV1) read {
 	return func(at *place, n *node) {
 		r.object(at, n,
-			must("id", r.whole(&c.ID)),
+			must("id", r.id(&c.ID)),
 			must("name", r.text(&c.Name)),
 			must("from_mm", r.pair(&c.From[0], &c.From[1])),
 			must("to_mm", r.pair(&c.To[0], &c.To[1])),
@@ -292,10 +295,10 @@ func (r *reader) targetV1(t *targetV1) read {
 		}
 		key, field := t.value()
 		r.object(at, n,
-			must("id", r.whole(&t.ID)),
+			must("id", r.id(&t.ID)),
 			must("name", r.text(&t.Name)),
 			must("quantity", r.choice(&t.Quantity, quantities, nil)),
-			may("cut_line", r.whole(&t.CutLine)),
+			may("cut_line", r.id(&t.CutLine)),
 			must("sense", r.choice(&t.Sense, senses, nil)),
 			must(key, optional(field, r.float)),
 		)

@@ -140,13 +140,15 @@ func (v *validator) number(n number) {
 
 func (v *validator) counts() {
 	p := v.p
-	paths := len(p.Outline.Corners)
+	paths, kept := len(p.Outline.Corners), 0
+	longest := paths
 	for _, g := range p.Grids {
 		paths += len(g.Bounds)
+		longest = max(longest, len(g.Bounds))
 	}
-	kept := 0
 	for _, k := range p.Pockets {
 		paths += len(k.Bounds)
+		longest = max(longest, len(k.Bounds))
 		kept = max(kept, len(k.Kept))
 	}
 	round := len(p.Holes)
@@ -154,23 +156,24 @@ func (v *validator) counts() {
 		round += max(0, min(c.Count, maxHoles)) // a wild count is reported as such, and must not overflow here
 	}
 	for _, c := range []struct {
-		stage, what string
-		n, most     int
+		code, stage, what string
+		n, most           int
 	}{
-		{StageOutline, "outline corners", len(p.Outline.Corners), maxCorners},
-		{StageOutline, "corners of all boundaries together", paths, maxAllPaths},
-		{StageBores, "bores", len(p.Bores), maxBores},
-		{StageHoles, "holes with those of bolt circles", round, maxHoles},
-		{StageHoles, "bolt circles", len(p.Circles), maxCircles},
-		{StageRibs, "ribs", len(p.Ribs), maxRibs},
-		{StageRibs, "isogrids", len(p.Grids), maxGrids},
-		{StagePockets, "pockets", len(p.Pockets), maxPockets},
-		{StagePockets, "kept cells of one pocket", kept, maxKept},
-		{StageTargets, "cut lines", len(p.CutLines), maxCutLines},
-		{StageTargets, "targets", len(p.Targets), maxTargets},
+		{"count", StageOutline, "corners in one boundary", longest, maxCorners},
+		{"count-total", StageOutline, "corners in all boundaries together", paths, maxAllPaths},
+		{"count", StageBores, "bores", len(p.Bores), maxBores},
+		{"count", StageHoles, "holes", len(p.Holes), maxHoles},
+		{"count-total", StageHoles, "holes with those of bolt circles", round, maxHoles},
+		{"count", StageHoles, "bolt circles", len(p.Circles), maxCircles},
+		{"count", StageRibs, "ribs", len(p.Ribs), maxRibs},
+		{"count", StageRibs, "isogrids", len(p.Grids), maxGrids},
+		{"count", StagePockets, "pockets", len(p.Pockets), maxPockets},
+		{"count", StagePockets, "kept cells in one pocket", kept, maxKept},
+		{"count", StageTargets, "cut lines", len(p.CutLines), maxCutLines},
+		{"count", StageTargets, "targets", len(p.Targets), maxTargets},
 	} {
 		if c.n > c.most {
-			v.report(onPlate(c.stage), "count", fmt.Sprintf("%d %s; at most %d are possible", c.n, c.what, c.most),
+			v.report(onPlate(c.stage), c.code, fmt.Sprintf("%d %s; at most %d are possible", c.n, c.what, c.most),
 				"the work on one document is bounded", "remove some, or split the plate")
 		}
 	}
@@ -284,7 +287,7 @@ func (v *validator) tapped(f FeatureRef, h HoleForm) {
 	case h.Side != Through && h.Depth == 0:
 		v.report(f, "hole-depth", fmt.Sprintf("%s is blind but has no thread depth", f), "the tap needs to know where to stop", "give a depth, or make it through")
 	case h.Side != Through && h.Depth >= t:
-		v.report(f, "hole-depth", fmt.Sprintf("the thread of %s is %g mm deep in a plate of %g mm", f, h.Depth, t), "a blind hole ends inside the plate",
+		v.report(f, "hole-deep", fmt.Sprintf("the thread of %s is %g mm deep in a plate of %g mm", f, h.Depth, t), "a blind hole ends inside the plate",
 			fmt.Sprintf("make it through, or less than %g mm deep", t))
 	}
 }

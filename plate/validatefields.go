@@ -81,10 +81,10 @@ func (v *validator) pocketDepth(f FeatureRef, k Pocket) {
 	case k.Depth == 0:
 		v.report(f, "pocket-depth", fmt.Sprintf("%s has no depth", f), "a pocket from a face has a depth", "give a depth, or make it through")
 	case k.Depth == t:
-		v.report(f, "pocket-depth", fmt.Sprintf("%s is %g mm deep, exactly the thickness of the plate", f, k.Depth), "nothing is left as a floor",
+		v.report(f, "pocket-deep", fmt.Sprintf("%s is %g mm deep, exactly the thickness of the plate", f, k.Depth), "nothing is left as a floor",
 			"make it through")
 	case k.Depth > t:
-		v.report(f, "pocket-depth", fmt.Sprintf("%s is %g mm deep in a plate of %g mm", f, k.Depth, t), "a pocket ends inside the plate",
+		v.report(f, "pocket-deep", fmt.Sprintf("%s is %g mm deep in a plate of %g mm", f, k.Depth, t), "a pocket ends inside the plate",
 			fmt.Sprintf("make it through, or less than %g mm deep", t))
 	}
 }
