@@ -1,0 +1,500 @@
+package geom
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+)
+
+// The arrangement is the one machine behind every combination and offset.
+//
+// Oriented lines and arcs, each with a weight, are cut into pieces that are
+// monotone in x and y; ends are merged into vertices; pieces are split where
+// they cross or where a vertex lies on them; pieces that coincide become one,
+// with their weights added, so that opposed copies vanish. What is left is a
+// plane graph whose pieces meet only in vertices. The weight of a piece is how
+// much the winding number on its left exceeds that on its right, in up to two
+// layers (combine.go) or in any number (subdivide.go).
+
+// prim is one input piece of the arrangement: a line, or an arc of at most a
+// quarter turn that is monotone in x and y.
+type prim struct {
+	A, B, C Point
+	R       float64
+	dir     int8
+	w       int8  // weight, ±1 or ±2
+	layer   int32 // 0 or 1 in combinations
+	src     int32 // the edge this was cut from
+}
+
+// piece is one edge of the arrangement, from vertex a to vertex b with a < b.
+type piece struct {
+	A, B, C Point
+	R       float64
+	dir     int8
+	keep    int8 // +1 kept as it is, -1 kept reversed, 0 dropped
+	used    bool
+	a, b    int32
+	src     int32
+	chain   int32
+	d       [2]int32 // winding on the left less winding on the right, per layer
+	r       [2]int32 // winding on the right, per layer
+	deltas  int32    // head of the list of layers, for subdivisions
+}
+
+// delta is a weight of one piece in one of many layers.
+type delta struct {
+	layer, w, next int32
+}
+
+type split struct {
+	t    float64
+	v    int32
+	next int32
+}
+
+type activeBox struct {
+	x0, x1, y0, y1 float64
+	i              int32
+}
+
+// arrangement holds the buffers; it is reused from call to call.
+type arrangement struct {
+	vs     []Point
+	slots  []int32 // open addressing: vertex number + 1, or 0
+	prims  []prim
+	ends   [][2]int32
+	order  []activeBox
+	active []activeBox
+	heads  []int32 // first split of each primitive
+	splits []split
+	tmp    []split
+	pc     []piece
+	pslots []int32 // open addressing over pieces by end vertices
+	deltas []delta
+	multi  bool // weights go to deltas instead of piece.d
+	nsrc   int32
+
+	w  windScratch
+	ex extractScratch
+
+	pairs, rays int // work done, for tests and limits
+}
+
+// reset empties the input.
+func (r *arrangement) reset() {
+	r.prims = r.prims[:0]
+	r.nsrc = 0
+}
+
+// addLine appends a line; a degenerate one does no harm.
+func (r *arrangement) addLine(a, b Point, w int8, layer int32) {
+	r.prims = append(r.prims, prim{A: a, B: b, w: w, layer: layer, src: r.nsrc})
+	r.nsrc++
+}
+
+// addArc appends an arc, cut at its extreme points in x and y.
+func (r *arrangement) addArc(e *Edge, w int8, layer int32) {
+	src := r.nsrc
+	r.nsrc++
+	c, rad := e.C, e.R
+	ext := [4]Point{{c.X + rad, c.Y}, {c.X, c.Y + rad}, {c.X - rad, c.Y}, {c.X, c.Y - rad}}
+	put := func(a, b Point) {
+		r.prims = append(r.prims, prim{A: a, B: b, C: c, R: rad, dir: e.Dir, w: w, layer: layer, src: src})
+	}
+	const q = math.Pi / 2
+	sweep := e.Sweep()
+	tol := mergeDist / max(rad, mergeDist) // an extreme point nearer than this to an end is that end
+	if math.Abs(sweep) <= tol {
+		r.prims = append(r.prims, prim{A: e.A, B: e.B, w: w, layer: layer, src: src})
+		return
+	}
+	a0 := math.Atan2(e.A.Y-c.Y, e.A.X-c.X)
+	cur := e.A
+	if e.Dir > 0 {
+		end := a0 + sweep
+		for k := int(math.Floor((a0+tol)/q)) + 1; float64(k)*q < end-tol; k++ {
+			n := ext[k&3]
+			put(cur, n)
+			cur = n
+		}
+	} else {
+		end := a0 + sweep
+		for k := int(math.Ceil((a0-tol)/q)) - 1; float64(k)*q > end+tol; k-- {
+			n := ext[k&3]
+			put(cur, n)
+			cur = n
+		}
+	}
+	put(cur, e.B)
+}
+
+// addContour appends every edge of a contour.
+func (r *arrangement) addContour(c Contour, w int8, layer int32) {
+	for i := range c {
+		if c[i].Dir == 0 {
+			r.addLine(c[i].A, c[i].B, w, layer)
+		} else {
+			r.addArc(&c[i], w, layer)
+		}
+	}
+}
+
+// --- vertices
+
+func hashCellOf(x, y int64) uint32 {
+	h := uint64(x)*0x9E3779B97F4A7C15 ^ uint64(y)*0xC2B2AE3D27D4EB4F
+	h ^= h >> 29
+	h *= 0xBF58476D1CE4E5B9
+	return uint32(h >> 32)
+}
+
+// look searches the run of slots that starts at the cell's own slot.
+func (r *arrangement) look(h uint32, p Point) int32 {
+	m := uint32(len(r.slots) - 1)
+	for i := h & m; r.slots[i] != 0; i = (i + 1) & m {
+		v := r.slots[i] - 1
+		if dist2(r.vs[v], p) < mergeDist*mergeDist {
+			return v
+		}
+	}
+	return -1
+}
+
+func (r *arrangement) insert(h uint32, v int32) {
+	m := uint32(len(r.slots) - 1)
+	i := h & m
+	for r.slots[i] != 0 {
+		i = (i + 1) & m
+	}
+	r.slots[i] = v + 1
+}
+
+func (r *arrangement) growSlots(n int) {
+	size := 64
+	for size < 3*n {
+		size *= 2
+	}
+	if cap(r.slots) >= size {
+		r.slots = r.slots[:size]
+		clear(r.slots)
+	} else {
+		r.slots = make([]int32, size)
+	}
+	for v, p := range r.vs {
+		r.insert(hashCellOf(int64(math.Floor(p.X/hashCell)), int64(math.Floor(p.Y/hashCell))), int32(v))
+	}
+}
+
+// vert returns the vertex at p: one already within the merge distance, or a new
+// one.
+func (r *arrangement) vert(p Point) int32 {
+	fx, fy := p.X*(1/hashCell), p.Y*(1/hashCell)
+	gx, gy := math.Floor(fx), math.Floor(fy)
+	ix, iy := int64(gx), int64(gy)
+	h := hashCellOf(ix, iy)
+	if v := r.look(h, p); v >= 0 {
+		return v
+	}
+	const m = mergeDist/hashCell + 0.01
+	x0, x1, y0, y1 := ix, ix, iy, iy
+	if fx-gx < m {
+		x0--
+	} else if fx-gx > 1-m {
+		x1++
+	}
+	if fy-gy < m {
+		y0--
+	} else if fy-gy > 1-m {
+		y1++
+	}
+	for x := x0; x <= x1; x++ {
+		for y := y0; y <= y1; y++ {
+			if x != ix || y != iy {
+				if v := r.look(hashCellOf(x, y), p); v >= 0 {
+					return v
+				}
+			}
+		}
+	}
+	v := int32(len(r.vs))
+	r.vs = append(r.vs, p)
+	if 2*len(r.vs) > len(r.slots) {
+		r.growSlots(len(r.vs))
+	} else {
+		r.insert(h, v)
+	}
+	return v
+}
+
+// --- building
+
+// build computes the pieces from the primitives.
+func (r *arrangement) build() error {
+	if len(r.prims) > 5*MaxEdges {
+		return fmt.Errorf("%d edges in one combination, the limit is %d", len(r.prims)/5, MaxEdges)
+	}
+	r.vs = r.vs[:0]
+	r.growSlots(2 * len(r.prims))
+	r.locateEnds()
+	if err := r.crossPairs(); err != nil {
+		return err
+	}
+	r.cut()
+	return nil
+}
+
+func (r *arrangement) locateEnds() {
+	n := len(r.prims)
+	r.ends = slices.Grow(r.ends[:0], n)[:n]
+	r.order = slices.Grow(r.order[:0], n)[:n]
+	for i := range r.prims {
+		p := &r.prims[i]
+		a, b := r.vert(p.A), r.vert(p.B)
+		r.ends[i] = [2]int32{a, b}
+		p.A, p.B = r.vs[a], r.vs[b]
+		r.order[i] = activeBox{
+			min(p.A.X, p.B.X) - nearCurve, max(p.A.X, p.B.X) + nearCurve,
+			min(p.A.Y, p.B.Y) - nearCurve, max(p.A.Y, p.B.Y) + nearCurve, int32(i),
+		}
+	}
+	slices.SortFunc(r.order, func(a, b activeBox) int {
+		switch {
+		case a.x0 < b.x0:
+			return -1
+		case a.x0 > b.x0:
+			return 1
+		}
+		return cmp.Compare(a.i, b.i)
+	})
+}
+
+// crossPairs sweeps along x over the boxes and splits every pair that meets.
+func (r *arrangement) crossPairs() error {
+	n := len(r.prims)
+	r.heads = slices.Grow(r.heads[:0], n)[:n]
+	for i := range r.heads {
+		r.heads[i] = -1
+	}
+	r.splits = r.splits[:0]
+	r.active = r.active[:0]
+	r.pairs = 0
+	for _, b := range r.order {
+		k := 0
+		r.pairs += len(r.active) / 8 // box tests count too, an eighth each
+		for _, q := range r.active {
+			if q.x1 < b.x0 {
+				continue
+			}
+			r.active[k] = q
+			k++
+			if q.y0 <= b.y1 && q.y1 >= b.y0 {
+				r.pairs++
+				r.crossPair(b.i, q.i)
+			}
+		}
+		if r.pairs > MaxPairs {
+			return fmt.Errorf("more than %d pairs of edges near each other", MaxPairs)
+		}
+		r.active = append(r.active[:k], b)
+	}
+	return nil
+}
+
+func (r *arrangement) crossPair(i, j int32) {
+	p, q := &r.prims[i], &r.prims[j]
+	ei, ej := r.ends[i], r.ends[j]
+	for e := 0; e < 2; e++ {
+		if v := ej[e]; v != ei[0] && v != ei[1] && p.near(r.vs[v]) {
+			r.split(i, v)
+		}
+		if v := ei[e]; v != ej[0] && v != ej[1] && q.near(r.vs[v]) {
+			r.split(j, v)
+		}
+	}
+	var buf [2]Point
+	var n int
+	switch {
+	case p.dir == 0 && q.dir == 0:
+		n = crossLines(p, q, &buf)
+	case p.dir == 0:
+		n = crossLineArc(p, q, &buf)
+	case q.dir == 0:
+		n = crossLineArc(q, p, &buf)
+	default:
+		n = crossArcs(p, q, &buf)
+	}
+	for _, x := range buf[:n] {
+		v := r.vert(x)
+		if v != ei[0] && v != ei[1] {
+			r.split(i, v)
+		}
+		if v != ej[0] && v != ej[1] {
+			r.split(j, v)
+		}
+	}
+}
+
+func (r *arrangement) split(i, v int32) {
+	p := &r.prims[i]
+	t := r.vs[v].Sub(p.A).Dot(p.B.Sub(p.A))
+	r.splits = append(r.splits, split{t, v, r.heads[i]})
+	r.heads[i] = int32(len(r.splits) - 1)
+}
+
+// cut splits the primitives at their vertices and merges coincident pieces.
+func (r *arrangement) cut() {
+	r.pc = r.pc[:0]
+	r.deltas = r.deltas[:0]
+	size := 64
+	for size < 2*(len(r.prims)+len(r.splits)) {
+		size *= 2
+	}
+	if cap(r.pslots) >= size {
+		r.pslots = r.pslots[:size]
+		clear(r.pslots)
+	} else {
+		r.pslots = make([]int32, size)
+	}
+	for i := range r.prims {
+		s := r.tmp[:0]
+		for k := r.heads[i]; k >= 0; k = r.splits[k].next {
+			s = append(s, r.splits[k])
+		}
+		r.tmp = s
+		if len(s) > 1 {
+			slices.SortFunc(s, func(a, b split) int {
+				return cmp.Or(cmp.Compare(a.t, b.t), cmp.Compare(a.v, b.v))
+			})
+		}
+		cur := r.ends[i][0]
+		for k := range s {
+			if s[k].v != cur {
+				r.emit(&r.prims[i], cur, s[k].v)
+				cur = s[k].v
+			}
+		}
+		r.emit(&r.prims[i], cur, r.ends[i][1])
+	}
+	k := 0
+	for i := range r.pc {
+		if r.alive(&r.pc[i]) {
+			if k != i {
+				r.pc[k] = r.pc[i]
+			}
+			k++
+		}
+	}
+	r.pc = r.pc[:k]
+}
+
+// alive reports whether any weight is left on the piece.
+func (r *arrangement) alive(p *piece) bool {
+	if !r.multi {
+		return p.d != [2]int32{}
+	}
+	for k := p.deltas; k >= 0; k = r.deltas[k].next {
+		if r.deltas[k].w != 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// emit adds the stretch of p between two vertices, or its weight to a piece
+// that coincides with it.
+func (r *arrangement) emit(p *prim, a, b int32) {
+	if a == b {
+		return
+	}
+	w, dir := int32(p.w), p.dir
+	if a > b {
+		a, b, w, dir = b, a, -w, -dir
+	}
+	q := piece{A: r.vs[a], B: r.vs[b], C: p.C, R: p.R, dir: dir, a: a, b: b, src: p.src, deltas: -1}
+	mid := q.mid()
+	m := uint32(len(r.pslots) - 1)
+	h := hashCellOf(int64(a), int64(b)) & m
+	for r.pslots[h] != 0 {
+		f := &r.pc[r.pslots[h]-1]
+		if f.a == a && f.b == b && dist2(f.mid(), mid) < sameMid*sameMid {
+			r.weigh(f, p.layer, w)
+			return
+		}
+		h = (h + 1) & m
+	}
+	r.weigh(&q, p.layer, w)
+	r.pc = append(r.pc, q)
+	r.pslots[h] = int32(len(r.pc))
+}
+
+func (r *arrangement) weigh(f *piece, layer, w int32) {
+	if !r.multi {
+		f.d[layer] += w
+		return
+	}
+	for k := f.deltas; k >= 0; k = r.deltas[k].next {
+		if r.deltas[k].layer == layer {
+			r.deltas[k].w += w
+			return
+		}
+	}
+	r.deltas = append(r.deltas, delta{layer, w, f.deltas})
+	f.deltas = int32(len(r.deltas) - 1)
+}
+
+// again makes the pieces the input of another round: a second pass over ends
+// that the first has already merged settles vertices that it moved onto
+// neighbouring curves.
+func (r *arrangement) again() {
+	r.prims = r.prims[:0]
+	put := func(p *piece, layer, w int32) {
+		q := prim{A: p.A, B: p.B, C: p.C, R: p.R, dir: p.dir, layer: layer, src: p.src}
+		for ; w > 0; w -= int32(q.w) {
+			q.w = int8(min(w, 100))
+			r.prims = append(r.prims, q)
+		}
+		for ; w < 0; w -= int32(q.w) {
+			q.w = int8(max(w, -100))
+			r.prims = append(r.prims, q)
+		}
+	}
+	for i := range r.pc {
+		p := &r.pc[i]
+		if !r.multi {
+			put(p, 0, p.d[0])
+			put(p, 1, p.d[1])
+			continue
+		}
+		for k := p.deltas; k >= 0; k = r.deltas[k].next {
+			put(p, r.deltas[k].layer, r.deltas[k].w)
+		}
+	}
+}
+
+// mid returns the middle of the piece; its arc is at most a quarter turn.
+func (p *piece) mid() Point {
+	m := Point{(p.A.X + p.B.X) / 2, (p.A.Y + p.B.Y) / 2}
+	if p.dir == 0 {
+		return m
+	}
+	d := m.Sub(p.C)
+	l := d.Len()
+	if l == 0 {
+		return m
+	}
+	return p.C.Add(d.Mul(p.R / l))
+}
+
+// edge returns the piece as an Edge, run from a to b or reversed.
+func (p *piece) edge(reversed bool) Edge {
+	e := Edge{A: p.A, B: p.B, C: p.C, R: p.R, Dir: p.dir}
+	if reversed {
+		e.A, e.B, e.Dir = e.B, e.A, -e.Dir
+	}
+	if e.Dir == 0 {
+		e.C, e.R = Point{}, 0
+	}
+	return e
+}

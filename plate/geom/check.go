@@ -1,0 +1,187 @@
+package geom
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+)
+
+// ContourError says what is wrong with a contour, and where.
+type ContourError struct {
+	Edge   int // index of the edge
+	Other  int // the second edge concerned, or -1
+	At     Point
+	Reason string
+}
+
+func (e *ContourError) Error() string {
+	if e.Other >= 0 {
+		return fmt.Sprintf("edges %d and %d at (%.6g, %.6g): %s", e.Edge, e.Other, e.At.X, e.At.Y, e.Reason)
+	}
+	return fmt.Sprintf("edge %d at (%.6g, %.6g): %s", e.Edge, e.At.X, e.At.Y, e.Reason)
+}
+
+// Check reports the first fault of an outer contour as a *ContourError: a
+// number that is none, a size beyond MaxCoord or MaxRadius, an edge without
+// length, a gap between edges, edges that cross or touch, or a contour that
+// runs clockwise. Check a hole reversed.
+func (c Contour) Check() error {
+	if len(c) == 0 {
+		return &ContourError{Edge: 0, Other: -1, Reason: "the contour has no edges"}
+	}
+	if len(c) > MaxEdges {
+		return &ContourError{Edge: MaxEdges, Other: -1, Reason: fmt.Sprintf("the contour has %d edges, the limit is %d", len(c), MaxEdges)}
+	}
+	if err := checkEdges(c); err != nil {
+		return err
+	}
+	if err := c.checkSizes(); err != nil {
+		return err
+	}
+	if err := c.checkCrossings(); err != nil {
+		return err
+	}
+	if a := c.Area(); a <= 0 {
+		return &ContourError{Edge: 0, Other: -1, At: c[0].A, Reason: "the contour runs clockwise"}
+	}
+	return nil
+}
+
+func (c Contour) checkSizes() error {
+	for i := range c {
+		e := &c[i]
+		if b := e.Box(); max(math.Abs(b.Min.X), math.Abs(b.Min.Y), math.Abs(b.Max.X), math.Abs(b.Max.Y)) > MaxCoord {
+			return &ContourError{Edge: i, Other: -1, At: e.A, Reason: fmt.Sprintf("the edge reaches beyond %g mm", float64(MaxCoord))}
+		}
+		if e.Dir != 0 && e.R > MaxRadius {
+			return &ContourError{Edge: i, Other: -1, At: e.A, Reason: fmt.Sprintf("the radius %g mm is above %g", e.R, float64(MaxRadius))}
+		}
+		if e.Length() < closeGap {
+			return &ContourError{Edge: i, Other: -1, At: e.A, Reason: "the edge has no length"}
+		}
+	}
+	return nil
+}
+
+type checkBox struct {
+	b Box
+	i int
+}
+
+// checkCrossings looks at every pair of edges whose boxes meet.
+func (c Contour) checkCrossings() error {
+	bs := make([]checkBox, len(c))
+	for i := range c {
+		bs[i] = checkBox{c[i].Box().Grow(closeGap / 2), i}
+	}
+	slices.SortFunc(bs, func(a, b checkBox) int {
+		return cmp.Or(cmp.Compare(a.b.Min.X, b.b.Min.X), cmp.Compare(a.i, b.i))
+	})
+	var active []checkBox
+	pairs := 0
+	for _, p := range bs {
+		k := 0
+		for _, q := range active {
+			if q.b.Max.X < p.b.Min.X {
+				continue
+			}
+			active[k] = q
+			k++
+			if q.b.Min.Y > p.b.Max.Y || q.b.Max.Y < p.b.Min.Y {
+				continue
+			}
+			if pairs++; pairs > MaxPairs {
+				return &ContourError{Edge: p.i, Other: -1, At: c[p.i].A, Reason: fmt.Sprintf("more than %d pairs of edges lie near each other", MaxPairs)}
+			}
+			if err := c.checkPair(min(p.i, q.i), max(p.i, q.i)); err != nil {
+				return err
+			}
+		}
+		active = append(active[:k], p)
+	}
+	return nil
+}
+
+// checkPair reports edges i < j that meet anywhere but in a corner they share.
+func (c Contour) checkPair(i, j int) error {
+	a, b := &c[i], &c[j]
+	n := len(c)
+	ab := j == i+1     // b starts where a ends
+	ba := (j+1)%n == i // a starts where b ends
+	shared := func(p Point) bool {
+		return ab && dist2(p, a.B) < 4*mergeDist*mergeDist || ba && dist2(p, a.A) < 4*mergeDist*mergeDist
+	}
+	bad := func(p Point, reason string) error {
+		return &ContourError{Edge: i, Other: j, At: p, Reason: reason}
+	}
+	for _, p := range crossings(a, b) {
+		if !shared(p) {
+			return bad(p, "the edges cross")
+		}
+	}
+	for _, p := range [2]Point{a.A, a.B} {
+		if !shared(p) && b.Dist(p) < closeGap/2 {
+			return bad(p, "the edges touch")
+		}
+	}
+	for _, p := range [2]Point{b.A, b.B} {
+		if !shared(p) && a.Dist(p) < closeGap/2 {
+			return bad(p, "the edges touch")
+		}
+	}
+	if (ab && foldsBack(a, b)) || (ba && foldsBack(b, a)) {
+		return bad(a.B, "the contour turns back on itself")
+	}
+	return nil
+}
+
+// foldsBack reports whether b leaves the end of a along a.
+func foldsBack(a, b *Edge) bool {
+	t, u := a.TangentB(), b.TangentA()
+	if t.Dot(u) > 0 || math.Abs(t.Cross(u)) > parallelSin {
+		return false
+	}
+	ka, kb := 0.0, 0.0
+	if a.Dir != 0 {
+		ka = -float64(a.Dir) / a.R
+	}
+	if b.Dir != 0 {
+		kb = float64(b.Dir) / b.R
+	}
+	return math.Abs(ka-kb) < parallelSin
+}
+
+// Check reports the first fault of the region: of one of its contours, or of a
+// hole that is not inside. Contours may touch each other in points, as the
+// results of combinations do.
+func (r Region) Check() error {
+	if err := r.Outer.Check(); err != nil {
+		return fmt.Errorf("outer contour: %w", err)
+	}
+	for i, h := range r.Holes {
+		if err := h.Reverse().Check(); err != nil {
+			return fmt.Errorf("hole %d, reversed: %w", i, err)
+		}
+		e := h[0]
+		for k := range h {
+			if h[k].Length() > e.Length() {
+				e = h[k]
+			}
+		}
+		if !r.Outer.Contains(e.Mid()) {
+			return fmt.Errorf("hole %d: %w", i, &ContourError{Edge: 0, Other: -1, At: e.Mid(), Reason: "the hole is outside the outer contour"})
+		}
+	}
+	return nil
+}
+
+// Check reports the first fault of the shape's regions.
+func (s Shape) Check() error {
+	for i, r := range s {
+		if err := r.Check(); err != nil {
+			return fmt.Errorf("region %d: %w", i, err)
+		}
+	}
+	return nil
+}

@@ -1,0 +1,353 @@
+package geom
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// Extraction: the pieces whose two sides differ under a rule are walked into
+// rings, always taking the first piece clockwise from where one came, so that
+// areas which meet in a single vertex stay apart. A ring that passes a vertex
+// twice is cut there into simple loops: one runs counter-clockwise and bounds
+// the area from outside, the others are holes touching it.
+
+// rule says which winding numbers are inside.
+type rule uint8
+
+const (
+	ruleUnion     rule = iota // layer 0 above zero
+	ruleDiff                  // layer 0 above zero, layer 1 not
+	ruleIntersect             // both above zero
+	ruleXor                   // one of the two
+	ruleInset                 // layer 0 below zero
+)
+
+func (k rule) in(a, b int32) bool {
+	switch k {
+	case ruleUnion:
+		return a > 0
+	case ruleDiff:
+		return a > 0 && b <= 0
+	case ruleIntersect:
+		return a > 0 && b > 0
+	case ruleXor:
+		return (a > 0) != (b > 0)
+	default:
+		return a < 0
+	}
+}
+
+type extractScratch struct {
+	start, out []int32
+	ring       []int32 // half-edges: piece number times two, plus one if reversed
+	mark       []int32 // position on the ring of each vertex, or -1
+	stack      []int32
+	loops      []Contour
+	holes      []Contour
+	regions    []regionBox
+}
+
+type regionBox struct {
+	Region
+	box  Box
+	area float64
+}
+
+// from and to give the ends of half-edge h.
+func (r *arrangement) from(h int32) int32 {
+	if h&1 == 0 {
+		return r.pc[h>>1].a
+	}
+	return r.pc[h>>1].b
+}
+func (r *arrangement) to(h int32) int32 { return r.from(h ^ 1) }
+
+// leave returns the direction in which half-edge h leaves its start, and its
+// curvature to the left.
+func (r *arrangement) leave(h int32) (Point, float64) {
+	p := &r.pc[h>>1]
+	e := p.edge(h&1 == 1)
+	if e.Dir == 0 {
+		return e.B.Sub(e.A), 0
+	}
+	// Ends lie off the circle by up to the merge distance, so the tangent of a
+	// very short arc says nothing; its chord does.
+	if ch := e.B.Sub(e.A); ch.Dot(ch) < 1e-8 {
+		return ch, 0
+	}
+	return e.TangentA(), float64(e.Dir) / e.R
+}
+
+// classify marks the pieces that bound the inside.
+func (r *arrangement) classify(k rule) {
+	for i := range r.pc {
+		p := &r.pc[i]
+		ri, li := k.in(p.r[0], p.r[1]), k.in(p.r[0]+p.d[0], p.r[1]+p.d[1])
+		p.keep, p.used = 0, false
+		switch {
+		case li && !ri:
+			p.keep = 1
+		case ri && !li:
+			p.keep = -1
+		}
+	}
+}
+
+// leaving lists the kept half-edges by the vertex they leave.
+func (r *arrangement) leaving() {
+	x := &r.ex
+	nv := len(r.vs)
+	x.start = slices.Grow(x.start[:0], nv+2)[:nv+2]
+	clear(x.start)
+	each := func(f func(v, h int32)) {
+		for i := range r.pc {
+			switch r.pc[i].keep {
+			case 1:
+				f(r.pc[i].a, int32(2*i))
+			case -1:
+				f(r.pc[i].b, int32(2*i+1))
+			}
+		}
+	}
+	each(func(v, _ int32) { x.start[v+2]++ })
+	for i := 2; i < nv+2; i++ {
+		x.start[i] += x.start[i-1]
+	}
+	n := int(x.start[nv+1])
+	x.out = slices.Grow(x.out[:0], n)[:n]
+	each(func(v, h int32) {
+		x.out[x.start[v+1]] = h
+		x.start[v+1]++
+	})
+}
+
+// extract returns the inside as a shape, or false when a ring does not close.
+func (r *arrangement) extract(k rule) (Shape, bool) {
+	r.classify(k)
+	r.leaving()
+	x := &r.ex
+	x.holes, x.regions = x.holes[:0], x.regions[:0]
+	for i := range r.pc {
+		if r.pc[i].keep == 0 || r.pc[i].used {
+			continue
+		}
+		h := int32(2 * i)
+		if r.pc[i].keep < 0 {
+			h++
+		}
+		if !r.walk(h) {
+			return nil, false
+		}
+		x.loops = r.loopsOf(x.ring, x.loops[:0])
+		outer := -1
+		for j, c := range x.loops {
+			if c.Area() > 0 {
+				if outer >= 0 {
+					return nil, false // two areas in one ring: the order at a vertex was lost
+				}
+				outer = j
+			}
+		}
+		if outer < 0 {
+			x.holes = append(x.holes, x.loops...)
+			continue
+		}
+		rb := regionBox{Region: Region{Outer: x.loops[outer]}}
+		for j, c := range x.loops {
+			if j != outer {
+				rb.Holes = append(rb.Holes, c)
+			}
+		}
+		x.regions = append(x.regions, rb)
+	}
+	return r.nest()
+}
+
+// walk follows one ring of kept half-edges.
+func (r *arrangement) walk(h int32) bool {
+	x := &r.ex
+	x.ring = x.ring[:0]
+	s := r.from(h)
+	for {
+		r.pc[h>>1].used = true
+		x.ring = append(x.ring, h)
+		v := r.to(h)
+		cand := x.out[x.start[v]:x.start[v+1]]
+		if len(cand) == 1 {
+			if v == s {
+				return true
+			}
+			h = cand[0]
+			if r.pc[h>>1].used {
+				return false
+			}
+			continue
+		}
+		best := r.nextClockwise(h, cand)
+		if best < 0 {
+			return v == s
+		}
+		if best == x.ring[0] {
+			return true
+		}
+		if r.pc[best>>1].used {
+			return false
+		}
+		h = best
+	}
+}
+
+// nextClockwise returns the candidate first met when turning clockwise from the
+// way back along h.
+func (r *arrangement) nextClockwise(h int32, cand []int32) int32 {
+	t, tk := r.leave(h ^ 1)
+	best, bestAng, bestK := int32(-1), 0.0, 0.0
+	for _, c := range cand {
+		u, uk := r.leave(c)
+		a := -math.Atan2(t.Cross(u), t.Dot(u))
+		if math.Abs(a) <= tangentSin {
+			// Same direction as the way back: curvature says on which side.
+			if uk >= tk {
+				a = 2 * math.Pi
+			} else {
+				a = 0
+			}
+		} else if a < 0 {
+			a += 2 * math.Pi
+		}
+		switch {
+		case best < 0 || a < bestAng-tangentSin:
+			best, bestAng, bestK = c, a, uk
+		case a <= bestAng+tangentSin && uk > bestK:
+			best, bestAng, bestK = c, a, uk
+		}
+	}
+	return best
+}
+
+// loopsOf cuts a ring into simple loops and appends them as contours.
+func (r *arrangement) loopsOf(ring []int32, out []Contour) []Contour {
+	x := &r.ex
+	for len(x.mark) < len(r.vs) {
+		x.mark = append(x.mark, -1)
+	}
+	st := x.stack[:0]
+	for _, h := range ring {
+		x.mark[r.from(h)] = int32(len(st))
+		st = append(st, h)
+		v := r.to(h)
+		k := x.mark[v]
+		if k < 0 {
+			continue
+		}
+		out = append(out, r.contourOf(st[k:]))
+		for _, g := range st[k:] {
+			x.mark[r.from(g)] = -1
+		}
+		st = st[:k]
+	}
+	for _, g := range st {
+		x.mark[r.from(g)] = -1
+	}
+	x.stack = st
+	return out
+}
+
+// joins reports whether half-edge h continues g along the same line or circle.
+func (r *arrangement) joins(g, h int32) bool {
+	p, q := &r.pc[g>>1], &r.pc[h>>1]
+	if (p.dir == 0) != (q.dir == 0) {
+		return false
+	}
+	if p.dir == 0 {
+		a, b := p.edge(g&1 == 1), q.edge(h&1 == 1)
+		t, u := a.TangentA(), b.TangentA()
+		return (p.src == q.src || math.Abs(t.Cross(u)) < parallelSin) && t.Dot(u) > 0
+	}
+	dp, dq := p.dir, q.dir
+	if g&1 == 1 {
+		dp = -dp
+	}
+	if h&1 == 1 {
+		dq = -dq
+	}
+	return dp == dq && (p.src == q.src || dist2(p.C, q.C) < nearCurve*nearCurve && math.Abs(p.R-q.R) < nearCurve)
+}
+
+// contourOf turns a simple loop of half-edges into a contour, joining pieces of
+// one line or circle. It starts at the break with the least x, then y.
+func (r *arrangement) contourOf(loop []int32) Contour {
+	n := len(loop)
+	start, breaks := -1, 0
+	for i := range loop {
+		if r.joins(loop[(i+n-1)%n], loop[i]) {
+			continue
+		}
+		breaks++
+		if start < 0 || cmpPoint(r.vs[r.from(loop[i])], r.vs[r.from(loop[start])]) < 0 {
+			start = i
+		}
+	}
+	if start < 0 {
+		// One circle.
+		e := r.pc[loop[0]>>1].edge(loop[0]&1 == 1)
+		a := Point{e.C.X + e.R, e.C.Y}
+		return Contour{{A: a, B: a, C: e.C, R: e.R, Dir: e.Dir}}
+	}
+	c := make(Contour, 0, breaks)
+	for k := range loop {
+		h := loop[(start+k)%n]
+		e := r.pc[h>>1].edge(h&1 == 1)
+		if k > 0 && r.joins(loop[(start+k+n-1)%n], h) {
+			c[len(c)-1].B = e.B
+			continue
+		}
+		c = append(c, e)
+	}
+	return c
+}
+
+func cmpPoint(a, b Point) int { return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y)) }
+
+// nest gives every loose hole to the smallest region around it.
+func (r *arrangement) nest() (Shape, bool) {
+	x := &r.ex
+	if len(x.regions) == 0 {
+		return nil, len(x.holes) == 0
+	}
+	if len(x.holes) > 0 {
+		for i := range x.regions {
+			x.regions[i].box = x.regions[i].Outer.Box()
+			x.regions[i].area = x.regions[i].Outer.Area()
+		}
+	}
+	for _, h := range x.holes {
+		e := h[0]
+		for i := range h {
+			if h[i].Length() > e.Length() {
+				e = h[i]
+			}
+		}
+		m, best := e.Mid(), -1
+		for i := range x.regions {
+			g := &x.regions[i]
+			if g.box.Contains(m) && (best < 0 || g.area < x.regions[best].area) && g.Outer.Contains(m) {
+				best = i
+			}
+		}
+		if best < 0 {
+			return nil, false
+		}
+		x.regions[best].Holes = append(x.regions[best].Holes, h)
+	}
+	s := make(Shape, len(x.regions))
+	for i := range x.regions {
+		s[i] = x.regions[i].Region
+		x.regions[i] = regionBox{} // the buffer must not keep results alive
+	}
+	clear(x.holes)
+	clear(x.loops[:cap(x.loops)])
+	s.sort()
+	return s, true
+}

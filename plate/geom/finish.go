@@ -1,0 +1,342 @@
+package geom
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// finisher turns labelled edges into a Subdivision: it joins edges that continue
+// each other at vertices of degree two, drops vertices no longer used, and
+// builds the contours of every face. Subdivide and Merge both end here.
+type finisher struct {
+	deg   []int32
+	inc   [][2]int32
+	done  []bool
+	chain []int32 // half-edges
+	rot   rotation
+	mark  []int32
+	stack []int32
+	ring  []int32
+}
+
+// along returns the edge run as half-edge h.
+func along(edges []SubEdge, h int32) SubEdge {
+	e := edges[h>>1]
+	if h&1 == 1 {
+		e.Edge = e.Edge.Reverse()
+		e.V[0], e.V[1] = e.V[1], e.V[0]
+		e.Left, e.Right = e.Right, e.Left
+	}
+	return e
+}
+
+// continues reports whether b carries on the line or circle of a.
+func continues(a, b *SubEdge) bool {
+	if a.Dir != b.Dir {
+		return false
+	}
+	if a.Dir == 0 {
+		t, u := a.TangentA(), b.TangentA()
+		return (a.src == b.src || math.Abs(t.Cross(u)) < parallelSin) && t.Dot(u) > 0
+	}
+	return a.src == b.src || dist2(a.C, b.C) < nearCurve*nearCurve && math.Abs(a.R-b.R) < nearCurve
+}
+
+// finish returns the subdivision, and for each of its faces the label it had in
+// edges. False means that the contours of a face contradict each other.
+func (f *finisher) finish(vs []Point, edges []SubEdge, layers [][]int32) (*Subdivision, []int32, bool) {
+	d := &Subdivision{Edges: f.compress(vs, edges), Faces: make([]Face, len(layers))}
+	d.Vertices = f.compact(vs, d.Edges)
+	for i := range layers {
+		d.Faces[i].Layers = layers[i]
+	}
+	f.rot.reset(2 * len(d.Edges))
+	for h := range int32(2 * len(d.Edges)) {
+		e := along(d.Edges, h)
+		dir, curv := e.B.Sub(e.A), 0.0
+		if e.Dir != 0 && (e.A == e.B || dir.Dot(dir) >= 1e-8 || e.Length() > 1) {
+			dir, curv = e.TangentA(), float64(e.Dir)/e.R
+		}
+		f.rot.set(h, e.V[0], dir, curv)
+	}
+	f.rot.link(len(d.Vertices))
+	if !f.contours(d) {
+		return nil, nil, false
+	}
+	return d, d.sortFaces(), true
+}
+
+// compress joins chains of edges at vertices of degree two.
+func (f *finisher) compress(vs []Point, edges []SubEdge) []SubEdge {
+	f.deg = slices.Grow(f.deg[:0], len(vs))[:len(vs)]
+	clear(f.deg)
+	f.inc = slices.Grow(f.inc[:0], len(vs))[:len(vs)]
+	for i := range edges {
+		for k, v := range edges[i].V {
+			if f.deg[v] < 2 {
+				f.inc[v][f.deg[v]] = int32(2*i + k) // the half-edge leaving v
+			}
+			f.deg[v]++
+		}
+	}
+	f.done = slices.Grow(f.done[:0], len(edges))[:len(edges)]
+	clear(f.done)
+	// step returns the half-edge that continues h, or -1.
+	step := func(h int32) int32 {
+		v := edges[h>>1].V[1-h&1]
+		if f.deg[v] != 2 {
+			return -1
+		}
+		o := f.inc[v][0]
+		if o == h^1 {
+			o = f.inc[v][1]
+		}
+		a, b := along(edges, h), along(edges, o)
+		if o == h^1 || !continues(&a, &b) {
+			return -1
+		}
+		return o
+	}
+	out := make([]SubEdge, 0, len(edges))
+	for i := range edges {
+		if f.done[i] {
+			continue
+		}
+		first := int32(2 * i)
+		// Back to the start of the chain; a closed chain starts where it was found.
+		for h := step(first ^ 1); h >= 0 && h>>1 != int32(i); h = step(h) {
+			first = h ^ 1
+		}
+		e := along(edges, first)
+		f.done[first>>1] = true
+		closed := false
+		for h := step(first); h >= 0; h = step(h) {
+			if f.done[h>>1] {
+				closed = h == first
+				break
+			}
+			f.done[h>>1] = true
+			g := along(edges, h)
+			e.B, e.V[1] = g.B, g.V[1]
+		}
+		if closed {
+			e.B, e.V[1] = e.A, e.V[0]
+		}
+		out = append(out, e)
+	}
+	return out
+}
+
+// compact renumbers the vertices of the edges and returns those in use.
+func (f *finisher) compact(vs []Point, edges []SubEdge) []Point {
+	num := slices.Grow(f.deg[:0], len(vs))[:len(vs)]
+	for i := range num {
+		num[i] = -1
+	}
+	var out []Point
+	for i := range edges {
+		for k, v := range edges[i].V {
+			if num[v] < 0 {
+				num[v] = int32(len(out))
+				out = append(out, vs[v])
+			}
+			edges[i].V[k] = num[v]
+		}
+	}
+	return out
+}
+
+// contours builds the contours of every face from the loops.
+func (f *finisher) contours(d *Subdivision) bool {
+	done := make([]bool, f.rot.loops)
+	all := make([][]Contour, len(d.Faces))
+	for h := range int32(2 * len(d.Edges)) {
+		l := f.rot.loop[h]
+		if done[l] {
+			continue
+		}
+		done[l] = true
+		face := along(d.Edges, h).Left
+		for _, c := range f.loops(d, h, face) {
+			if c == nil {
+				return false
+			}
+			all[face] = append(all[face], c)
+		}
+	}
+	d.Faces[0].Holes = all[0]
+	sortContours(all[0])
+	for i := 1; i < len(all); i++ {
+		if !d.Faces[i].setContours(all[i]) {
+			return false
+		}
+	}
+	return true
+}
+
+// setContours makes the contour of the greatest area the outer one. Any other
+// that runs counter-clockwise beyond rounding is a contradiction.
+func (f *Face) setContours(cs []Contour) bool {
+	outer, most := -1, math.Inf(-1)
+	areas := make([]float64, len(cs))
+	for i, c := range cs {
+		if areas[i] = c.Area(); areas[i] > most {
+			outer, most = i, areas[i]
+		}
+	}
+	if outer < 0 {
+		return false
+	}
+	for i, c := range cs {
+		if i == outer {
+			f.Outer = c
+			continue
+		}
+		if areas[i] > sliver(c) {
+			return false
+		}
+		f.Holes = append(f.Holes, c)
+	}
+	sortContours(f.Holes)
+	return true
+}
+
+// loops walks the loop of half-edge h and cuts it into simple contours; a nil
+// contour says that another face's label was met.
+func (f *finisher) loops(d *Subdivision, h, face int32) []Contour {
+	for len(f.mark) < len(d.Vertices) {
+		f.mark = append(f.mark, -1)
+	}
+	var out []Contour
+	st := f.stack[:0]
+	for c, first := h, true; first || c != h; c, first = f.rot.next[c], false {
+		e := along(d.Edges, c)
+		if e.Left != face {
+			out = append(out, nil)
+			break
+		}
+		f.mark[e.V[0]] = int32(len(st))
+		st = append(st, c)
+		k := f.mark[e.V[1]]
+		if k < 0 {
+			continue
+		}
+		out = append(out, loopContour(d.Edges, st[k:]))
+		for _, g := range st[k:] {
+			f.mark[along(d.Edges, g).V[0]] = -1
+		}
+		st = st[:k]
+	}
+	for _, g := range st {
+		f.mark[along(d.Edges, g).V[0]] = -1
+	}
+	f.stack = st
+	return out
+}
+
+// loopContour is contourOf for edges of a subdivision.
+func loopContour(edges []SubEdge, loop []int32) Contour {
+	n := len(loop)
+	start := -1
+	es := make([]SubEdge, n)
+	for i, h := range loop {
+		es[i] = along(edges, h)
+	}
+	for i := range es {
+		if n > 1 && continues(&es[(i+n-1)%n], &es[i]) {
+			continue
+		}
+		if start < 0 || cmpPoint(es[i].A, es[start].A) < 0 {
+			start = i
+		}
+	}
+	if n == 1 && es[0].A == es[0].B || start < 0 {
+		e := es[0].Edge
+		a := Point{e.C.X + e.R, e.C.Y}
+		return Contour{{A: a, B: a, C: e.C, R: e.R, Dir: e.Dir}}
+	}
+	c := make(Contour, 0, n)
+	for k := range es {
+		i := (start + k) % n
+		if k > 0 && continues(&es[(i+n-1)%n], &es[i]) {
+			c[len(c)-1].B = es[i].B
+			continue
+		}
+		c = append(c, es[i].Edge)
+	}
+	return c
+}
+
+// sortFaces orders the bounded faces by the lower left corner of their boxes and
+// renumbers the edges. It returns for each face the number it had.
+func (s *Subdivision) sortFaces() []int32 {
+	n := len(s.Faces)
+	boxes := make([]Box, n)
+	old := make([]int32, n)
+	for i := range s.Faces {
+		boxes[i] = s.Faces[i].Outer.Box()
+		old[i] = int32(i)
+	}
+	slices.SortFunc(old[1:], func(a, b int32) int { return cmp.Or(cmpBox(boxes[a], boxes[b]), cmp.Compare(a, b)) })
+	faces, num := make([]Face, n), make([]int32, n)
+	for i, o := range old {
+		faces[i], num[o] = s.Faces[o], int32(i)
+	}
+	s.Faces = faces
+	for i := range s.Edges {
+		e := &s.Edges[i]
+		e.Left, e.Right = num[e.Left], num[e.Right]
+	}
+	return old
+}
+
+// Merge joins faces that share an edge and have the same key, drops the edges
+// between them, and joins edges that then continue each other. The merged faces
+// are connected and as large as they can be. What is joined to face 0 is part
+// of the new face 0. Layers of a merged face are those of its lowest old face.
+//
+// The second result lists the old faces in every new one, in ascending order.
+func (s *Subdivision) Merge(key func(face int) int) (*Subdivision, [][]int32, error) {
+	n := len(s.Faces)
+	keys := make([]int, n)
+	for i := range keys {
+		keys[i] = key(i)
+	}
+	var u unionFind
+	u.reset(n)
+	for i := range s.Edges {
+		if e := &s.Edges[i]; keys[e.Left] == keys[e.Right] {
+			u.join(e.Left, e.Right)
+		}
+	}
+	group := make([]int32, n)
+	var layers [][]int32
+	var members [][]int32
+	for i := range int32(n) {
+		r := u.find(i) // the lowest face of its group
+		if r == i {
+			group[i] = int32(len(layers))
+			layers = append(layers, s.Faces[i].Layers)
+			members = append(members, nil)
+		}
+		group[i] = group[r]
+		members[group[i]] = append(members[group[i]], i)
+	}
+	edges := make([]SubEdge, 0, len(s.Edges))
+	for _, e := range s.Edges {
+		e.Left, e.Right = group[e.Left], group[e.Right]
+		if e.Left != e.Right {
+			edges = append(edges, e)
+		}
+	}
+	d, old, ok := new(finisher).finish(s.Vertices, edges, layers)
+	if !ok {
+		return nil, nil, &KernelError{Op: "merge faces", Tries: 1, Pieces: len(edges)}
+	}
+	from := make([][]int32, len(old))
+	for i, o := range old {
+		from[i] = members[o]
+	}
+	return d, from, nil
+}

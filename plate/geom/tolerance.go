@@ -1,0 +1,87 @@
+package geom
+
+// Every tolerance of the package is in this file, with its reason. Lengths are
+// millimetres. A plate is at most a few metres, where a float64 resolves about
+// 1e-12 mm; a mill holds 1e-2 mm. The merge distance sits midway between.
+const (
+	// nearCurve is the distance below which an end point lies on a curve, and
+	// two curves touch. Ten thousand times finer than a mill can hold, a million
+	// times coarser than rounding at one metre.
+	nearCurve = 1e-6
+
+	// mergeDist is the distance below which two vertices are one. Twice
+	// nearCurve: an end point within nearCurve of a curve and the crossing of
+	// the two curves beside it must fall together.
+	mergeDist = 2 * nearCurve
+
+	// sameMid is how far apart the middles of two pieces with common ends may
+	// be for the pieces to be one: both ends may have moved by mergeDist.
+	sameMid = 2 * mergeDist
+
+	// hashCell is the side of a cell of the vertex hash: four merge distances,
+	// so that a search touches one cell in most cases and never more than four.
+	hashCell = 4 * mergeDist
+
+	// parallelSin is the sine below which two lines are parallel when they are
+	// crossed, and one straight line when they are joined end to end.
+	// A line of 1 m turned by it moves 1e-6 mm, one nearCurve.
+	parallelSin = 1e-9
+
+	// tangentSin is the sine below which two curves leave a vertex in the same
+	// direction, so that their curvature decides which lies further left.
+	tangentSin = 1e-7
+
+	// shortJoin is the gap between two shifted edges below which they are joined
+	// by a straight line: arcs end up to mergeDist off their circle, so the turn
+	// of a smaller gap is not known.
+	shortJoin = 5 * mergeDist
+
+	// kinkSin is the sine of the turn above which a corner is sharp. Merging
+	// may turn an edge of 4 µm by half a radian, but corners that were drawn
+	// tangent and combined stay far below this.
+	kinkSin = 1e-3
+
+	// closeGap is the gap between the end of one edge and the start of the next
+	// that Check lets pass, and the least length of an edge.
+	closeGap = 1e-6
+
+	// opposeSin is the sine by which the line between two stretches of one
+	// contour may lean from their normals for the stretches to face each other
+	// (5.7°: a rib tapering by 11° still has a thickness).
+	opposeSin = 0.1
+
+	// inscribedTol is the accuracy of InscribedCircle.
+	inscribedTol = 1e-6
+)
+
+// Limits on size: larger input is refused with an error, so that no call needs
+// unbounded time or memory or loses the accuracy promised above.
+const (
+	// MaxCoord is the largest coordinate of a drawn point, mm. Check refuses
+	// more.
+	MaxCoord = 1e5
+
+	// MaxRadius is the largest radius of an arc, mm. Flatter arcs lose the
+	// place of a tangency: it is known to √(2R·1e-10) mm along the tangent.
+	MaxRadius = 1e6
+
+	// MaxEdges is the largest number of edges in one combination.
+	MaxEdges = 400_000
+
+	// MaxPairs is the largest number of pairs of neighbouring edges examined in
+	// one combination.
+	MaxPairs = 100_000_000
+
+	// maxKernelCoord bounds coordinates inside a combination: an offset and a
+	// centre may lie further out than any drawn point.
+	maxKernelCoord = 4 * MaxRadius
+)
+
+// arcEndSlack is how far the end of a given arc may lie off its circle. Drawing
+// files round coordinates to six decimals and give the centre apart; the kernel
+// itself stays within two merge distances.
+func arcEndSlack(r float64) float64 { return 1e-5 + 1e-9*r }
+
+// sliver is the area below which the orientation of a contour says nothing: its
+// sides are nearer to each other than vertices can be told apart.
+func sliver(c Contour) float64 { return mergeDist * c.Length() }
