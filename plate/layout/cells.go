@@ -1,0 +1,238 @@
+package layout
+
+import (
+	"fmt"
+
+	"platewright/plate"
+	"platewright/plate/finding"
+	"platewright/plate/geom"
+)
+
+// listed is how many unreachable pieces of one pocket get a finding each; the rest is counted in one more.
+const listed = 12
+
+// holdSlack is how far a piece may stand out of a lattice triangle and still be named by it, mm: rounding.
+const holdSlack = 1e-6
+
+// makeCells derives the cells of every pocket in document order.
+func (d *deriver) makeCells() error {
+	for i := range d.p.Pockets {
+		if err := d.ctx.Err(); err != nil {
+			return err
+		}
+		f, err := d.newField(&d.p.Pockets[i])
+		if err != nil {
+			return err
+		}
+		done := false
+		if d.route == routeFast {
+			if done, err = d.byTiles(&f); err != nil {
+				return err
+			}
+		}
+		if !done {
+			if err := d.general(&f); err != nil {
+				return err
+			}
+		}
+		d.nameTiles(&f)
+		d.fieldCells(&f)
+		d.fields = append(d.fields, f)
+	}
+	return nil
+}
+
+// nameTiles finds the lattice triangle of every piece that lies in one. Only a field with a single grid has such names:
+// with two, a triangle of one would name several cells.
+func (d *deriver) nameTiles(f *field) {
+	if len(f.grids) != 1 {
+		return
+	}
+	l := &d.lattices[f.grids[0]]
+	for i := range f.pieces {
+		p := &f.pieces[i]
+		p.at = l.locate(p.sharp.Outer[0].Mid())
+		p.tiled = l.holds(p.at, p.sharp.Outer, holdSlack)
+	}
+}
+
+// fieldCells turns the pieces of a field into cells and says what stays metal.
+func (d *deriver) fieldCells(f *field) {
+	first := len(d.l.Cells)
+	var unreachable []int
+	split := 0
+	for i := range f.pieces {
+		p := &f.pieces[i]
+		if len(p.open) == 0 {
+			if a := p.sharp.Area(); a >= scrapArea {
+				unreachable = append(unreachable, len(d.l.Cells))
+				d.addCell(f, p, p.sharp, a, CellUnreachable)
+			}
+			continue
+		}
+		if len(p.open) > 1 {
+			split++
+		}
+		for _, o := range p.open {
+			a, s := o.Area(), CellCut
+			if a < f.p.LeastArea {
+				s = CellSmall
+				if len(p.open) == 1 {
+					o = p.sharp
+					a = o.Area()
+				}
+			}
+			d.addCell(f, p, o, a, s)
+		}
+	}
+	d.keep(f, first)
+	d.tellUnreachable(f, unreachable)
+	d.tellCells(f, first, split)
+}
+
+// addCell appends one cell. Anchors in the plane are found later, when all cells are known to need one.
+func (d *deriver) addCell(f *field, p *piece, r geom.Region, area float64, s CellState) {
+	c := Cell{Pocket: f.p.ID, State: s, Region: r, Area: area, Side: f.p.Side, Depth: d.depth(f.p)}
+	if p.tiled {
+		c.Anchor = plate.Anchor{Grid: d.lattices[f.grids[0]].id, I: p.at.i, J: p.at.j, K: p.at.k}
+	} else {
+		q := inside(r)
+		c.Anchor = plate.Anchor{X: q.X, Y: q.Y}
+	}
+	d.l.Cells = append(d.l.Cells, c)
+	d.cellPiece = append(d.cellPiece, p)
+	d.cellPocket = append(d.cellPocket, f.p)
+}
+
+// depth is how deep the pocket is cut from its own face; a pocket deeper than the plate goes through.
+func (d *deriver) depth(p *plate.Pocket) float64 {
+	if p.Side == plate.Through {
+		return d.t
+	}
+	return min(p.Depth, d.t)
+}
+
+// keep applies the choices of cells kept solid to the cells from first on.
+func (d *deriver) keep(f *field, first int) {
+	for _, a := range f.p.Kept {
+		hit := false
+		for i := first; i < len(d.l.Cells); i++ {
+			c := &d.l.Cells[i]
+			if !d.designates(a, c, d.cellPiece[i]) {
+				continue
+			}
+			hit = true
+			if c.State == CellUnreachable {
+				continue
+			}
+			c.State, c.Anchor = CellKept, a
+			if p := d.cellPiece[i]; len(p.open) == 1 {
+				c.Region = p.sharp
+				c.Area = c.Region.Area()
+			}
+		}
+		if !hit {
+			d.inactive(f, a)
+		}
+	}
+}
+
+// designates reports whether the anchor names the cell: the triangle that holds it, or a point in it. A point in what the
+// cutter leaves in the corners of a piece names the piece when it opens into one cell only.
+func (d *deriver) designates(a plate.Anchor, c *Cell, p *piece) bool {
+	if a.Grid == 0 {
+		q := geom.Pt(a.X, a.Y)
+		return c.Region.Contains(q) || len(p.open) == 1 && p.sharp.Contains(q)
+	}
+	t := tile{a.I, a.J, a.K}
+	if p.tiled {
+		return a.Grid == c.Anchor.Grid && t == p.at
+	}
+	for i := range d.lattices {
+		l := &d.lattices[i]
+		if l.id == a.Grid && (a.K == 0 || a.K == 1) {
+			return l.holds(t, c.Region.Outer, holdSlack)
+		}
+	}
+	return false
+}
+
+func (d *deriver) inactive(f *field, a plate.Anchor) {
+	at, where := geom.Pt(a.X, a.Y), fmt.Sprintf("at (%.4g, %.4g)", a.X, a.Y)
+	if a.Grid != 0 {
+		where = fmt.Sprintf("in triangle %d, %d, %d of grid %d", a.I, a.J, a.K, a.Grid)
+		for i := range d.lattices {
+			if l := &d.lattices[i]; l.id == a.Grid {
+				at = l.centre(tile{a.I, a.J, a.K})
+				where = fmt.Sprintf("in triangle %d, %d, %d of grid %q", a.I, a.J, a.K, l.name)
+			}
+		}
+	}
+	d.find(finding.Finding{
+		Code: "anchor-inactive", Level: finding.Note, Feature: int64(f.p.ID), FeatureName: f.p.Name, Stage: "pockets",
+		What: fmt.Sprintf("the cell kept solid %s is no cell of pocket %q now; the choice rests", where, f.p.Name),
+		Why:  "a choice follows the place it was made at, and no piece of the pocket lies there", Source: "geometry",
+		Fix: "choose the cell again, or remove the choice",
+	}, at)
+}
+
+// tellUnreachable reports the pieces that the cutter cannot enter.
+func (d *deriver) tellUnreachable(f *field, cells []int) {
+	for n, i := range cells {
+		c := &d.l.Cells[i]
+		if n == listed {
+			d.find(finding.Finding{
+				Code: "cell-unreachable", Level: finding.Warning, Feature: int64(f.p.ID), FeatureName: f.p.Name, Stage: "pockets",
+				What: fmt.Sprintf("%d more pieces of pocket %q are too narrow for the cutter; they stay metal", len(cells)-n, f.p.Name),
+				Why:  unreachableWhy, Source: "geometry", Fix: unreachableFix,
+			}, d.l.CellPoint(i))
+			return
+		}
+		at, r := geom.InscribedCircle(c.Region)
+		d.find(finding.Finding{
+			Code: "cell-unreachable", Level: finding.Warning, Feature: int64(f.p.ID), FeatureName: f.p.Name, Stage: "pockets",
+			What: fmt.Sprintf("a piece of pocket %q (%.1f mm², at most %.2f mm wide) is too narrow for the cutter of %s diameter; it stays metal",
+				f.p.Name, c.Area, 2*r, mm(2*f.p.Radius)),
+			Why: unreachableWhy, Source: "geometry", Fix: unreachableFix,
+		}, at)
+	}
+}
+
+const (
+	unreachableWhy = "a cutter enters only where a circle of the inside corner radius fits with room to spare; a slot exactly as wide as the cutter counts as too narrow"
+	unreachableFix = "use a smaller inside corner radius, move the ribs or bosses that enclose the piece, or leave it solid"
+)
+
+// tellCells reports small cells, pieces that fall apart, and pockets that cut nothing.
+func (d *deriver) tellCells(f *field, first, split int) {
+	small, cut, at := 0, 0, -1
+	for i := first; i < len(d.l.Cells); i++ {
+		switch d.l.Cells[i].State {
+		case CellSmall:
+			if small++; at < 0 {
+				at = i
+			}
+		case CellCut:
+			cut++
+		}
+	}
+	one := finding.Finding{Feature: int64(f.p.ID), FeatureName: f.p.Name, Stage: "pockets", Source: "geometry", Level: finding.Note}
+	if small > 0 {
+		g := one
+		g.Code, g.What = "cells-small", fmt.Sprintf("%d cells of pocket %q are below its least area of %.4g mm²; they stay metal", small, f.p.Name, f.p.LeastArea)
+		g.Why, g.Fix = "the pocket says that smaller cells are not worth cutting", "lower the least area to cut them"
+		d.find(g, d.l.CellPoint(at))
+	}
+	if split > 0 {
+		g := one
+		g.Code, g.What = "cell-neck", fmt.Sprintf("%d pieces of pocket %q fall apart into several cells", split, f.p.Name)
+		g.Why, g.Fix = "the cutter of the inside corner radius does not pass the neck between them", "use a smaller inside corner radius if the neck should be cut"
+		d.l.Findings = append(d.l.Findings, g)
+	}
+	if cut == 0 {
+		g := one
+		g.Level, g.Code, g.What = finding.Warning, "pocket-empty", fmt.Sprintf("pocket %q cuts nothing", f.p.Name)
+		g.Why, g.Fix = "no cell of it is left to cut inside the rim, its bounds, the bosses and ribs", "enlarge its bounds, narrow the rim, or delete the pocket"
+		d.l.Findings = append(d.l.Findings, g)
+	}
+}

@@ -1,0 +1,202 @@
+package layout
+
+import (
+	"fmt"
+	"math"
+
+	"platewright/plate"
+	"platewright/plate/geom"
+	"platewright/plate/standard"
+)
+
+// Limits on a document, so that no derivation needs unbounded time or memory. They are far above any plate that could be
+// made in one piece.
+const (
+	maxRounds  = 20_000 // bores and holes together
+	maxRibs    = 20_000 // drawn ribs
+	maxGrids   = 50
+	maxPockets = 500
+	maxCorners = 20_000 // of one path
+	maxKept    = 20_000 // anchors of one pocket
+	maxLines   = 2_000  // lines of one family of one grid across the plate
+	maxTiles   = 60_000 // triangles of one grid over the plate
+)
+
+// checkNumbers refuses documents that nothing can be derived from: numbers that are not finite or have the wrong sign,
+// thread sizes that no table holds, references to nothing, counts beyond the limits. It repeats what the document's own
+// validation says, because a layout must not hang or panic on a document that was never validated.
+func checkNumbers(p *plate.Plate) error {
+	for _, f := range []func(*plate.Plate) error{checkStock, checkBores, checkHoles, checkRibs, checkPockets} {
+		if err := f(p); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// bad makes the error for one feature.
+func bad(stage string, id plate.ID, name, format string, args ...any) error {
+	return &DeriveError{Feature: id, FeatureName: name, Stage: stage, What: fmt.Sprintf(format, args...)}
+}
+
+func inPlane(vs ...float64) bool {
+	for _, v := range vs {
+		if !(math.Abs(v) <= geom.MaxCoord) {
+			return false
+		}
+	}
+	return true
+}
+
+func positive(v float64) bool { return v > 0 && v <= geom.MaxCoord }
+func width(v float64) bool    { return v >= 0 && v <= geom.MaxCoord }
+
+func checkStock(p *plate.Plate) error {
+	s := &p.Stock
+	switch {
+	case !positive(s.Finished):
+		return bad("stock", 0, "", "finished thickness is %v mm; give a thickness above 0", s.Finished)
+	case !positive(s.Nominal) || s.Nominal < s.Finished:
+		return bad("stock", 0, "", "nominal thickness is %v mm; give at least the finished %v mm", s.Nominal, s.Finished)
+	case s.Blank.Fixed && !(inPlane(s.Blank.X, s.Blank.Y) && positive(s.Blank.Width) && positive(s.Blank.Height)):
+		return bad("stock", 0, "", "the blank has no size: %v × %v mm", s.Blank.Width, s.Blank.Height)
+	case !s.Blank.Fixed && !width(s.Blank.Margin):
+		return bad("stock", 0, "", "blank margin is %v mm; give 0 or more", s.Blank.Margin)
+	case !width(p.Rim):
+		return bad("outline", 0, "", "rim width is %v mm; give 0 or more", p.Rim)
+	}
+	return checkCorners(p.Outline.Corners, "outline", 0, "")
+}
+
+func checkCorners(cs []plate.Corner, stage string, id plate.ID, name string) error {
+	if len(cs) > maxCorners {
+		return bad(stage, id, name, "%d corners; at most %d are allowed", len(cs), maxCorners)
+	}
+	for i, c := range cs {
+		if !inPlane(c.X, c.Y) || !width(c.Radius) || c.Arc && !inPlane(c.ThroughX, c.ThroughY) {
+			return bad(stage, id, name, "corner %d (%v, %v, radius %v) has a number that is not finite or out of range",
+				i+1, c.X, c.Y, c.Radius)
+		}
+	}
+	return nil
+}
+
+func checkBores(p *plate.Plate) error {
+	for _, b := range p.Bores {
+		if !inPlane(b.X, b.Y) || !positive(b.Diameter) || !width(b.Boss) || !width(b.Tolerance) {
+			return bad("bores", b.ID, b.Name, "position (%v, %v), diameter %v, boss %v or tolerance %v is not a usable number",
+				b.X, b.Y, b.Diameter, b.Boss, b.Tolerance)
+		}
+	}
+	return nil
+}
+
+func checkHoles(p *plate.Plate) error {
+	n := len(p.Bores) + len(p.Holes)
+	for _, h := range p.Holes {
+		if !inPlane(h.X, h.Y) {
+			return bad("holes", h.ID, h.Name, "position (%v, %v) is not usable", h.X, h.Y)
+		}
+		if err := checkForm(h.HoleForm, h.ID, h.Name); err != nil {
+			return err
+		}
+	}
+	for _, c := range p.Circles {
+		if !inPlane(c.X, c.Y, c.StartDeg) || !positive(c.Diameter) {
+			return bad("holes", c.ID, c.Name, "position (%v, %v), start %v or diameter %v is not usable", c.X, c.Y, c.StartDeg, c.Diameter)
+		}
+		if c.Count < 1 || c.Count > maxRounds {
+			return bad("holes", c.ID, c.Name, "%d holes; give 1 to %d", c.Count, maxRounds)
+		}
+		if n += c.Count; n > maxRounds {
+			break
+		}
+		if err := checkForm(c.HoleForm, c.ID, c.Name); err != nil {
+			return err
+		}
+	}
+	if n > maxRounds {
+		return bad("holes", 0, "", "more than %d bores and holes", maxRounds)
+	}
+	return nil
+}
+
+func checkForm(h plate.HoleForm, id plate.ID, name string) error {
+	if !width(h.Boss) || !width(h.Depth) {
+		return bad("holes", id, name, "boss %v or depth %v is not a usable number", h.Boss, h.Depth)
+	}
+	var ok bool
+	switch h.Kind {
+	case plate.Clearance:
+		_, ok = standard.ClearanceDiameter(h.Size, string(h.Series))
+	case plate.Tapped:
+		_, _, ok = standard.TapDrill(h.Size)
+	default:
+		return bad("holes", id, name, "kind %q is unknown; use %q or %q", h.Kind, plate.Clearance, plate.Tapped)
+	}
+	if !ok {
+		return bad("holes", id, name, "no table holds %s %q in series %q; use one of %v", h.Kind, h.Size, h.Series, standard.Sizes())
+	}
+	switch h.Side {
+	case plate.Through, plate.Top, plate.Bottom:
+	default:
+		return bad("holes", id, name, "side %q is unknown; use top, bottom or through", h.Side)
+	}
+	if h.Side != plate.Through && !(h.Depth > 0) {
+		return bad("holes", id, name, "a blind hole needs a depth above 0")
+	}
+	return nil
+}
+
+func checkRibs(p *plate.Plate) error {
+	if len(p.Ribs) > maxRibs || len(p.Grids) > maxGrids {
+		return bad("ribs", 0, "", "%d ribs and %d grids; at most %d and %d are allowed", len(p.Ribs), len(p.Grids), maxRibs, maxGrids)
+	}
+	for _, r := range p.Ribs {
+		if !positive(r.Width) || !inPlane(r.From.X, r.From.Y, r.To.X, r.To.Y) {
+			return bad("ribs", r.ID, r.Name, "width %v or an end is not a usable number", r.Width)
+		}
+	}
+	for _, g := range p.Grids {
+		if !positive(g.Pitch) || !positive(g.Width) || !inPlane(g.X, g.Y, g.AngleDeg) {
+			return bad("ribs", g.ID, g.Name, "pitch %v, width %v, angle %v or node (%v, %v) is not a usable number",
+				g.Pitch, g.Width, g.AngleDeg, g.X, g.Y)
+		}
+		if err := checkCorners(g.Bounds, "ribs", g.ID, g.Name); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func checkPockets(p *plate.Plate) error {
+	if len(p.Pockets) > maxPockets {
+		return bad("pockets", 0, "", "%d pockets; at most %d are allowed", len(p.Pockets), maxPockets)
+	}
+	for _, k := range p.Pockets {
+		switch k.Side {
+		case plate.Top, plate.Bottom:
+			if !positive(k.Depth) {
+				return bad("pockets", k.ID, k.Name, "depth is %v mm; give a depth above 0", k.Depth)
+			}
+		case plate.Through:
+		default:
+			return bad("pockets", k.ID, k.Name, "side %q is unknown; use top, bottom or through", k.Side)
+		}
+		if !positive(k.Radius) || !width(k.LeastArea) && k.LeastArea != 0 {
+			return bad("pockets", k.ID, k.Name, "inside corner radius %v or least area %v is not usable", k.Radius, k.LeastArea)
+		}
+		if len(k.Kept) > maxKept {
+			return bad("pockets", k.ID, k.Name, "%d kept cells; at most %d are allowed", len(k.Kept), maxKept)
+		}
+		for _, a := range k.Kept {
+			if !inPlane(a.X, a.Y) {
+				return bad("pockets", k.ID, k.Name, "a kept cell is named by a point (%v, %v) that is not finite", a.X, a.Y)
+			}
+		}
+		if err := checkCorners(k.Bounds, "pockets", k.ID, k.Name); err != nil {
+			return err
+		}
+	}
+	return nil
+}

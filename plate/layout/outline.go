@@ -1,0 +1,137 @@
+package layout
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"platewright/plate"
+	"platewright/plate/finding"
+	"platewright/plate/geom"
+)
+
+// boxSlack is the distance by which an outline may stand out of the blank before that is an error: rounding of a margin of
+// zero, far below what a saw can hold.
+const boxSlack = 1e-6
+
+// path makes the counter-clockwise contour through drawn corners. The error names the corner.
+func path(cs []plate.Corner) (geom.Contour, *DeriveError) {
+	gs := make([]geom.Corner, len(cs))
+	for i, c := range cs {
+		gs[i] = geom.Corner{P: geom.Pt(c.X, c.Y), Radius: c.Radius}
+		if c.Arc {
+			m := geom.Pt(c.ThroughX, c.ThroughY)
+			gs[i].Through = &m
+		}
+	}
+	c, err := geom.Path(gs)
+	if err != nil {
+		e := &DeriveError{What: "the corners make no closed path", Err: err}
+		var pe *geom.PathError
+		if errors.As(err, &pe) && pe.Corner >= 0 && pe.Corner < len(cs) {
+			k := cs[pe.Corner]
+			e.What = fmt.Sprintf("corner %d does not work: %s", pe.Corner+1, pe.Reason)
+			e.Where, e.HasWhere, e.Err = geom.Pt(k.X, k.Y), true, nil
+		}
+		return nil, e
+	}
+	if c.Area() < 0 {
+		c = c.Reverse()
+	}
+	if err := c.Check(); err != nil {
+		return nil, checkFailed(c, cs, err)
+	}
+	return c, nil
+}
+
+// checkFailed turns a fault of a contour into one that names the corners next to it.
+func checkFailed(c geom.Contour, cs []plate.Corner, err error) *DeriveError {
+	e := &DeriveError{What: "the corners make no usable path", Err: err}
+	var ce *geom.ContourError
+	if !errors.As(err, &ce) {
+		return e
+	}
+	near := func(i int) string {
+		if i < 0 || i >= len(c) {
+			return "?"
+		}
+		m, best, at := c[i].Mid(), math.Inf(1), 0
+		for k := range cs {
+			n := cs[(k+1)%len(cs)]
+			side := geom.Pt((cs[k].X+n.X)/2, (cs[k].Y+n.Y)/2)
+			if cs[k].Arc {
+				side = geom.Pt(cs[k].ThroughX, cs[k].ThroughY)
+			}
+			if d := side.Dist(m); d < best {
+				best, at = d, k
+			}
+		}
+		return fmt.Sprintf("%d–%d", at+1, (at+1)%len(cs)+1)
+	}
+	e.What = fmt.Sprintf("the side between corners %s fails: %s", near(ce.Edge), ce.Reason)
+	if ce.Other >= 0 && ce.Other < len(c) && ce.Other != ce.Edge {
+		e.What = fmt.Sprintf("the sides between corners %s and %s: %s", near(ce.Edge), near(ce.Other), ce.Reason)
+	}
+	e.Where, e.HasWhere, e.Err = ce.At, ce.At.IsFinite(), nil
+	return e
+}
+
+// makeOutline fills in the outline, the thickness and the blank.
+func (d *deriver) makeOutline() error {
+	c, e := path(d.p.Outline.Corners)
+	if e != nil {
+		e.Stage = "outline"
+		return e
+	}
+	d.outline = c
+	d.t = d.p.Stock.Thickness()
+	d.l.Thickness = d.t
+	d.l.Outline = geom.Region{Outer: c}
+	top, bottom := d.p.Stock.Allowances()
+	d.l.BlankZ = Interval{-bottom, d.t + top}
+	box := c.Box()
+	if b := d.p.Stock.Blank; b.Fixed {
+		d.l.Blank = geom.Box{Min: geom.Pt(b.X, b.Y), Max: geom.Pt(b.X+b.Width, b.Y+b.Height)}
+	} else {
+		d.l.Blank = box.Grow(b.Margin)
+	}
+	return d.clipToBlank(box)
+}
+
+// clipToBlank finds what of the outline lies inside the blank: all of it, unless the blank is too small.
+func (d *deriver) clipToBlank(box geom.Box) error {
+	d.inOutline = geom.Shape{{Outer: d.outline}}
+	bl := d.l.Blank
+	over := max(bl.Min.X-box.Min.X, bl.Min.Y-box.Min.Y, box.Max.X-bl.Max.X, box.Max.Y-bl.Max.Y)
+	if over <= boxSlack {
+		return nil
+	}
+	s, err := d.eng.Intersection(d.inOutline, geom.Shape{{Outer: geom.Rect(bl.Min, bl.Max)}})
+	if err != nil {
+		return d.kernel("stock", 0, "", err)
+	}
+	d.inOutline = s
+	d.find(finding.Finding{
+		Code: "blank-small", Level: finding.Error, Stage: "stock",
+		What: fmt.Sprintf("the outline (%.1f × %.1f mm) stands out of the blank by %s", box.Width(), box.Height(), mm(over)),
+		Why:  "the plate is cut from the blank; figures are for what lies inside it", Source: "geometry",
+		Fix: "enlarge or move the blank, or give it a margin round the outline",
+	}, bl.Center())
+	return nil
+}
+
+// inset returns the outline moved inwards by dist; empty when nothing is left.
+func (d *deriver) inset(dist float64) (geom.Shape, error) {
+	if dist == 0 {
+		return geom.Shape{{Outer: d.outline}}, nil
+	}
+	if s, ok := d.insets[dist]; ok {
+		return s, nil
+	}
+	s, err := d.eng.Offset(geom.Shape{{Outer: d.outline}}, -dist)
+	if err != nil {
+		return nil, d.kernel("outline", 0, "", err)
+	}
+	d.insets[dist] = s
+	return s, nil
+}
