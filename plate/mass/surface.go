@@ -1,0 +1,53 @@
+package mass
+
+import (
+	"math"
+
+	"platewright/plate/layout"
+)
+
+// wettedArea is the whole surface in mm²: both faces of every metal interval, the walls along the edges of the map where
+// the metal of the two sides differs, and the mantles of drill points in place of the flat discs under them.
+func wettedArea(l *layout.Layout) float64 {
+	area := 0.0
+	for f, metal := range l.Map.Metal {
+		if len(metal) > 0 {
+			area += 2 * float64(len(metal)) * l.Map.Faces[f].Region.Area()
+		}
+	}
+	for _, e := range l.Map.Edges {
+		if h := exposed(l.Map.Metal[e.Left], l.Map.Metal[e.Right]); h > 0 {
+			area += h * e.Length()
+		}
+	}
+	for _, c := range l.Cuts {
+		if c.Kind == layout.CutPoint {
+			r := c.Diameter / 2
+			area += math.Pi * r * (math.Hypot(r, c.Depth()) - r)
+		}
+	}
+	return area
+}
+
+// exposed is the height over which exactly one of two neighbours has metal. Both lists are sorted and disjoint, so it is
+// the sum of their heights less twice that of their overlaps.
+func exposed(a, b []layout.Interval) float64 {
+	h := 0.0
+	for _, i := range a {
+		h += i.Z1 - i.Z0
+	}
+	for _, i := range b {
+		h += i.Z1 - i.Z0
+	}
+	for i, j := 0, 0; i < len(a) && j < len(b); {
+		if o := min(a[i].Z1, b[j].Z1) - max(a[i].Z0, b[j].Z0); o > 0 {
+			h -= 2 * o
+		}
+		if a[i].Z1 < b[j].Z1 {
+			i++
+		} else {
+			j++
+		}
+	}
+	return h
+}
