@@ -1,0 +1,167 @@
+package scene
+
+import (
+	"encoding/binary"
+	"image/color"
+	"math"
+)
+
+// brush is an Ink made ready for pixels. A hatch at 45° repeats along a row every period pixels, so that one table holds
+// all it needs; the rows below only shift it.
+type brush struct {
+	solid   uint32 // packed base colour
+	base    bool
+	nh      int
+	hatches [2]hatchTable
+}
+
+type hatchTable struct {
+	period int
+	shift  int      // of the table per row: −1 or +1
+	colour uint32   // packed
+	alpha  []uint32 // 0…256 for each pixel of the period in row 0
+	over   []uint32 // the hatch over the base colour, packed; of the first hatch only
+}
+
+func pack(c color.RGBA) uint32 {
+	return uint32(c.R) | uint32(c.G)<<8 | uint32(c.B)<<16 | 0xFF000000
+}
+
+// lerp returns d with the share a of 256 of s.
+func lerp(d, s, a uint32) uint32 {
+	const m = 0x00FF00FF
+	rb := ((d&m)*(256-a) + (s&m)*a) >> 8 & m
+	ag := ((d>>8&m)*(256-a) + (s>>8&m)*a) & (m << 8)
+	return rb | ag
+}
+
+// set prepares the brush for an ink at a scale in device pixels per px.
+func (b *brush) set(ink Ink, scale float64) {
+	b.base = ink.Color.A != 0
+	b.solid = pack(ink.Color)
+	b.nh = 0
+	for _, h := range ink.Hatches {
+		if h.Pitch > 0 && h.Width > 0 {
+			b.hatches[b.nh].set(h, scale)
+			b.nh++
+		}
+	}
+	if b.base && b.nh > 0 {
+		t := &b.hatches[0]
+		t.over = resized(t.over, t.period)
+		for k, a := range t.alpha {
+			t.over[k] = lerp(b.solid, t.colour, a)
+		}
+	}
+}
+
+const maxPeriod = 1024 // device pixels; wider hatches than this cannot be told from none
+
+func (t *hatchTable) set(h Hatch, scale float64) {
+	t.period = int(min(max(math.Round(h.Pitch*scale), 2), maxPeriod))
+	t.colour = pack(h.Color)
+	t.shift = 1
+	s := (h.X + h.Y) * scale // x + y is constant along a line that rises to the right
+	if h.Falling {
+		t.shift = -1
+		s = (h.X - h.Y) * scale
+	}
+	half := h.Width * scale * math.Sqrt2 / 2
+	p := float64(t.period)
+	s = math.Mod(s, p)
+	t.alpha = resized(t.alpha, t.period)
+	for k := range t.alpha {
+		lo := float64(k)
+		if h.Falling {
+			lo-- // x − y spans k−1 to k+1 over the pixel, x + y spans k to k+2
+		}
+		cov := 0.0
+		for m := -2.0; m <= 2; m++ {
+			at := s + m*p - lo
+			cov += triangleBelow(at+half) - triangleBelow(at-half)
+		}
+		t.alpha[k] = uint32(min(max(cov, 0), 1)*256 + 0.5)
+	}
+}
+
+// triangleBelow is the share of a unit square in which the sum of both coordinates is below u.
+func triangleBelow(u float64) float64 {
+	switch {
+	case u <= 0:
+		return 0
+	case u < 1:
+		return u * u / 2
+	case u < 2:
+		return 1 - (2-u)*(2-u)/2
+	}
+	return 1
+}
+
+// at is the index into the table of pixel (x, y).
+func (t *hatchTable) at(x, y int) int {
+	k := (x + t.shift*y) % t.period
+	if k < 0 {
+		k += t.period
+	}
+	return k
+}
+
+// dot draws one pixel of a row with alpha 0…256.
+func (b *brush) dot(line []byte, x, y int, a uint32) {
+	p := line[4*x : 4*x+4 : 4*x+4]
+	d := binary.LittleEndian.Uint32(p)
+	if b.nh == 0 {
+		binary.LittleEndian.PutUint32(p, lerp(d, b.solid, a))
+		return
+	}
+	binary.LittleEndian.PutUint32(p, lerp(d, b.hatched(d, x, y), a))
+}
+
+// hatched is the colour at a pixel that shows d so far.
+func (b *brush) hatched(d uint32, x, y int) uint32 {
+	c := d
+	if b.base {
+		c = b.solid
+	}
+	for i := range b.nh {
+		t := &b.hatches[i]
+		c = lerp(c, t.colour, t.alpha[t.at(x, y)])
+	}
+	return c
+}
+
+// run draws the pixels x0 to x1 of a row with alpha a.
+func (b *brush) run(line []byte, x0, x1, y int, a uint32) {
+	p := line[4*x0 : 4*x1]
+	switch {
+	case b.nh == 0 && a >= 255:
+		solidRun(p, b.solid)
+	case b.nh == 1 && b.base && a >= 255:
+		t := &b.hatches[0]
+		k := t.at(x0, y)
+		for ; len(p) >= 4; p = p[4:] {
+			binary.LittleEndian.PutUint32(p, t.over[k])
+			if k++; k == t.period {
+				k = 0
+			}
+		}
+	default:
+		for x := x0; x < x1; x++ {
+			b.dot(line, x, y, a)
+		}
+	}
+}
+
+// solidRun fills p with one colour.
+func solidRun(p []byte, c uint32) {
+	if len(p) < 64 {
+		for ; len(p) >= 4; p = p[4:] {
+			binary.LittleEndian.PutUint32(p, c)
+		}
+		return
+	}
+	binary.LittleEndian.PutUint32(p, c)
+	for n := 4; n < len(p); n *= 2 {
+		copy(p[n:], p[:n])
+	}
+}
