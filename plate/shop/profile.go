@@ -115,8 +115,9 @@ type Tool struct {
 	CornerRadius   float64 `json:"corner_radius_mm,omitempty"`
 	Flutes         int     `json:"flutes"`
 	FluteLength    float64 `json:"flute_length_mm"`
-	Reach          float64 `json:"reach_mm"`     // how deep below the face it may work: flutes and relieved neck
-	StickOut       float64 `json:"stick_out_mm"` // from the holder's nose to the tip
+	Reach          float64 `json:"reach_mm"`                    // how deep below the face it may work: flutes and relieved neck
+	StickOut       float64 `json:"stick_out_mm"`                // from the holder's nose to the tip
+	ShankDiameter  float64 `json:"shank_diameter_mm,omitempty"` // 0: Diameter
 	Material       string  `json:"material"`
 	PointAngleDeg  float64 `json:"point_angle_deg,omitempty"`
 	Thread         string  `json:"thread,omitempty"`
@@ -124,6 +125,17 @@ type Tool struct {
 	ChamferThreads float64 `json:"chamfer_threads,omitempty"` // length of a tap's lead in pitches
 	MaxSpeed       float64 `json:"max_rpm,omitempty"`         // 0: the spindle's
 }
+
+// Shank is the diameter of the shank, mm.
+func (t Tool) Shank() float64 {
+	if t.ShankDiameter > 0 {
+		return t.ShankDiameter
+	}
+	return t.Diameter
+}
+
+// Slender is the greater of reach ÷ diameter and stick-out ÷ shank.
+func (t Tool) Slender() float64 { return max(t.Reach/t.Diameter, t.StickOut/t.Shank()) }
 
 // Cited is where a figure comes from: the source in words, and whether it was read there ("seen") or recalled ("memory").
 type Cited struct {
@@ -208,7 +220,8 @@ type Practice struct {
 	BoreStep           Rule `json:"bore_step_ratio"`
 	BoreAllowance      Rule `json:"bore_allowance_mm"`
 	LocatedTolerance   Rule `json:"located_tolerance_mm"`
-	Deflection         Rule `json:"deflection_mm"`
+	Deflection         Rule `json:"deflection_mm"` // of a roughing cutter, at the middle of its depth of cut
+	FinishDeflection   Rule `json:"finish_deflection_mm"`
 	StickOut           Rule `json:"stick_out_ratio"`
 	PeckFrom           Rule `json:"peck_from_ratio"`
 	PeckStep           Rule `json:"peck_step_ratio"`

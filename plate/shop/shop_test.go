@@ -234,7 +234,7 @@ func TestWrongProfiles(t *testing.T) {
 		{"no flutes", `"flutes": 5`, `"flutes": 0`, ".flutes: is 0"},
 		{"half a flute", `"flutes": 5`, `"flutes": 2.5`, "flutes"},
 		{"tap without pitch", `"thread": "M3", "pitch_mm": 0.5`, `"thread": "M3"`, ".pitch_mm: is 0"},
-		{"no tool material", `"stick_out_mm": 14, "material": "solid carbide"`, `"stick_out_mm": 14, "material": ""`, ".material: is empty"},
+		{"no tool material", `"shank_diameter_mm": 6, "material": "solid carbide"`, `"shank_diameter_mm": 6, "material": ""`, ".material: is empty"},
 		{"no speed", `"vc_m_min": 600`, `"vc_m_min": 0`, ".speed.vc_m_min: is 0"},
 		{"unsourced rule", `"value": 1.1, "source": "`, `"value": 1.1, "source": "", "x": "`, "unknown field"},
 		{"corner ratio below one", `"value": 1.1`, `"value": 0.9`, "practice.corner_ratio.value"},

@@ -104,6 +104,7 @@ func (v *validator) tool(at string, t Tool) {
 	v.in(at+".stick_out_mm", t.StickOut, 0.1, 1000)
 	v.in(at+".reach_mm", t.Reach, 0.1, t.StickOut)
 	v.in(at+".flute_length_mm", t.FluteLength, 0.1, t.StickOut)
+	v.in(at+".shank_diameter_mm", t.ShankDiameter, 0, 500)
 	v.in(at+".max_rpm", t.MaxSpeed, 0, 2e5)
 	switch t.Kind {
 	case Drill, SpotDrill, ChamferMill:
@@ -167,6 +168,7 @@ func (v *validator) practice(p Practice) {
 		{"bore_allowance_mm", p.BoreAllowance, 0.01, 2},
 		{"located_tolerance_mm", p.LocatedTolerance, 0, 10},
 		{"deflection_mm", p.Deflection, 1e-4, 1},
+		{"finish_deflection_mm", p.FinishDeflection, 1e-4, 1},
 		{"stick_out_ratio", p.StickOut, 1, 50},
 		{"peck_from_ratio", p.PeckFrom, 0.5, 50},
 		{"peck_step_ratio", p.PeckStep, 0.1, 50},

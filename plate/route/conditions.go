@@ -1,0 +1,249 @@
+package route
+
+import (
+	"fmt"
+	"math"
+
+	"platewright/plate/shop"
+)
+
+// What limits an operation. The first seven hold the feed down before the machine moves, the last three while it moves.
+const (
+	LimitData         = "cutting data"
+	LimitSpindle      = "spindle speed"
+	LimitPower        = "power"
+	LimitTorque       = "torque"
+	LimitDeflection   = "deflection"
+	LimitStickOut     = "stick-out"
+	LimitFeed         = "machine feed"
+	LimitCorner       = "corner feed"
+	LimitAcceleration = "acceleration"
+	LimitTapping      = "tapping speed"
+)
+
+// Moduli of elasticity of tools, MPa: cemented carbide with 8–10 % cobalt about 580 GPa, high-speed steel about 210 GPa.
+// Handbook values from memory.
+const (
+	youngCarbide = 580e3
+	youngSteel   = 210e3
+)
+
+// Conditions are what a tool runs at, and why not faster.
+type Conditions struct {
+	Spindle    float64 // rpm
+	Feed       float64 // mm/min, of the tool's centre on a straight
+	Ap, Ae     float64 // mm
+	Ideal      float64 // feed in mm/min that the cutting data alone would allow
+	Power      float64 // kW at the cut
+	Torque     float64 // N·m at the cut
+	Deflection float64 // mm, milling
+	LimitedBy  string
+	Source     string
+}
+
+// limit is one ceiling of the feed.
+type limit struct {
+	feed float64
+	name string
+}
+
+// lowest returns the lowest ceiling; the first of equals.
+func lowest(ls ...limit) limit {
+	least := ls[0]
+	for _, l := range ls[1:] {
+		if l.feed < least.feed*(1-1e-12) {
+			least = l
+		}
+	}
+	return least
+}
+
+// spindle is the speed that a tool turns at for cutting speed vc, within what tool and spindle allow.
+func spindle(m shop.Machine, t shop.Tool, vc float64) (n, want float64) {
+	want = SpindleSpeed(vc, t.Diameter)
+	top := m.SpindleMax
+	if t.MaxSpeed > 0 {
+		top = min(top, t.MaxSpeed)
+	}
+	return max(min(want, top), min(m.SpindleMin, top)), want
+}
+
+// powerAt is what reaches the cut at n rpm, kW, within the spindle's power and torque.
+func powerAt(m shop.Machine, n float64) (power float64, name string) {
+	p := m.PowerAt(n) * m.Efficiency
+	if byTorque := m.Torque * m.Efficiency * 2 * math.Pi * n / 60 / 1000; byTorque < p {
+		return byTorque, LimitTorque
+	}
+	if n <= m.Power[0].Speed {
+		return p, LimitTorque
+	}
+	return p, LimitPower
+}
+
+// Milling finds the conditions of an end mill or face mill at width ae and depth ap.
+//
+// The speed is the published cutting speed, capped by spindle and tool. The feed per tooth is the published one; roughing and
+// chamfering below half the diameter raise it by the exact chip thinning 1/sin φ, finishing does not (the feed marks the
+// wall). Force by Kienzle at the mean chip: per tooth kc·ap·hm, z·φ/2π teeth in cut, at least one. It is held within the
+// spindle's power and torque and the deflection that the rules allow; a tool more slender than the normal
+// ratio runs at a feed reduced in proportion.
+func Milling(p shop.Profile, group string, t shop.Tool, w shop.Work, ae, ap float64) (Conditions, error) {
+	data, ok := p.Data(group, t.Kind, t.Material, w, t.Diameter)
+	if !ok {
+		return Conditions{}, &noDataError{group, t, w}
+	}
+	ae = min(ae, t.Diameter)
+	c := Conditions{Ap: ap, Ae: ae, Source: data.Source()}
+	n, want := spindle(p.Machine, t, data.Speed.Vc)
+	c.Spindle = n
+	fz := data.Feed.Feed
+	if w == shop.Rough || w == shop.Chamfer {
+		fz *= ChipThinning(ae, t.Diameter)
+	}
+	c.Ideal = FeedRate(fz, t.Flutes, want)
+	full := FeedRate(fz, t.Flutes, n)
+
+	engaged := Engagement(ae, t.Diameter)
+	teeth := max(1, float64(t.Flutes)*engaged/(2*math.Pi))
+	hm := MeanChip(fz, ae, t.Diameter)
+	kc := SpecificForce(data.Force.KC11, data.Force.MC, hm)
+	power := CuttingPower(RemovalRate(ae, ap, full), kc)
+	force := kc * ap * hm * teeth
+	bend, allowed := 0.0, 0.0
+	if t.Kind == shop.EndMill {
+		bend = Cantilever(force, ap/2, young(t), beam(t)...)
+		allowed = p.Practice.Deflection.Value
+		if w == shop.Finish {
+			allowed = p.Practice.FinishDeflection.Value
+		}
+	}
+	// power, force and deflection all grow as feed^(1 − mc)
+	scale := func(have, limit float64) float64 {
+		if have <= limit || have <= 0 {
+			return math.Inf(1)
+		}
+		return full * math.Pow(limit/have, 1/(1-data.Force.MC))
+	}
+	byPower, powerName := powerAt(p.Machine, n)
+	slender := full
+	if l := t.Slender(); l > p.Practice.StickOut.Value && t.Kind == shop.EndMill {
+		slender = full * p.Practice.StickOut.Value / l
+	}
+	first := limit{full, LimitData}
+	if n < want*(1-1e-9) {
+		first.name = LimitSpindle
+	}
+	l := lowest(first, limit{slender, LimitStickOut}, limit{scale(power, byPower), powerName},
+		limit{scale(bend, allowed), LimitDeflection}, limit{p.Machine.MaxFeed, LimitFeed})
+	c.Feed, c.LimitedBy = l.feed, l.name
+	k := math.Pow(c.Feed/full, 1-data.Force.MC)
+	c.Power, c.Deflection = power*k, bend*k
+	c.Torque = Torque(c.Power, n)
+	return c, nil
+}
+
+// beam is an end mill as a stepped beam from the tip: its flutes, which count with 0.8 D (the usual equivalent diameter, common
+// practice, no source), the neck down to its reach, and the shank.
+func beam(t shop.Tool) []Stretch {
+	neck := max(0, t.Reach-t.FluteLength)
+	return []Stretch{
+		{t.FluteLength, 0.8 * t.Diameter}, {neck, t.Diameter}, {max(0, t.StickOut-t.FluteLength-neck), t.Shank()},
+	}
+}
+
+func young(t shop.Tool) float64 {
+	if t.Material == "solid carbide" {
+		return youngCarbide
+	}
+	return youngSteel
+}
+
+// Drilling finds the conditions of a drill, spot drill or boring head of diameter d (that of the hole for a boring head).
+// The power is Q·kc with the chip of one lip, h = f/2·sin(half the point angle).
+func Drilling(p shop.Profile, group string, t shop.Tool, w shop.Work, d, stock float64) (Conditions, error) {
+	data, ok := p.Data(group, t.Kind, t.Material, w, t.Diameter)
+	if !ok {
+		return Conditions{}, &noDataError{group, t, w}
+	}
+	at := t
+	at.Diameter = d
+	n, want := spindle(p.Machine, at, data.Speed.Vc)
+	f := data.Feed.Feed
+	c := Conditions{Spindle: n, Ideal: f * want, Ap: stock, Ae: d, Source: data.Source()}
+	full := f * n
+	q, h := DrillRemovalRate(d, f, n), f
+	if w == shop.Bored {
+		q = math.Pi * (d - stock) * stock * full
+	} else {
+		h = f / 2 * math.Sin(t.PointAngleDeg*math.Pi/360)
+	}
+	power := CuttingPower(q, SpecificForce(data.Force.KC11, data.Force.MC, h))
+	byPower, powerName := powerAt(p.Machine, n)
+	first := limit{full, LimitData}
+	if n < want*(1-1e-9) {
+		first.name = LimitSpindle
+	}
+	second := limit{math.Inf(1), powerName}
+	if power > byPower {
+		second.feed = full * math.Pow(byPower/power, 1/(1-data.Force.MC))
+	}
+	l := lowest(first, second, limit{p.Machine.MaxFeed, LimitFeed})
+	c.Feed, c.LimitedBy = l.feed, l.name
+	c.Power = power * math.Pow(c.Feed/full, 1-data.Force.MC)
+	c.Torque = Torque(c.Power, n)
+	return c, nil
+}
+
+// Tapping finds the conditions of a tap: the feed is the pitch at every speed.
+func Tapping(p shop.Profile, group string, t shop.Tool) (Conditions, error) {
+	data, ok := p.Data(group, t.Kind, t.Material, shop.Tapped, t.Diameter)
+	if !ok {
+		return Conditions{}, &noDataError{group, t, shop.Tapped}
+	}
+	n, want := spindle(p.Machine, t, data.Speed.Vc)
+	c := Conditions{Spindle: n, Ideal: want * t.Pitch, LimitedBy: LimitData, Source: data.Source()}
+	if n < want*(1-1e-9) {
+		c.LimitedBy = LimitSpindle
+	}
+	if c.Spindle > p.Machine.MaxTapSpeed {
+		c.Spindle, c.LimitedBy = p.Machine.MaxTapSpeed, LimitTapping
+	}
+	c.Feed = c.Spindle * t.Pitch
+	return c, nil
+}
+
+// noDataError says that a profile has no cutting data for a tool.
+type noDataError struct {
+	group string
+	tool  shop.Tool
+	work  shop.Work
+}
+
+func (e *noDataError) Error() string {
+	return fmt.Sprintf("route: the shop has no cutting data to %s material of group %q with %s (%s, %s, %g mm)",
+		e.work, e.group, e.tool.ID, e.tool.Kind, e.tool.Material, e.tool.Diameter)
+}
+
+// maxLevels bounds the search for the best number of depth levels above the least one.
+const maxLevels = 12
+
+// levels chooses how many equal depth levels clear a depth quickest: as few as the deepest cut allows, or more where power or
+// deflection would hold the feed of deep cuts down. What is compared is levels ÷ feed.
+func levels(p shop.Profile, group string, t shop.Tool, w shop.Work, ae, depth, deepest float64) (int, Conditions, error) {
+	deepest = min(deepest, t.FluteLength)
+	if depth <= 0 || deepest <= 0 {
+		return 0, Conditions{}, fmt.Errorf("route: no depth to cut with %s", t.ID)
+	}
+	least := max(1, int(math.Ceil(depth/deepest-1e-9)))
+	best, found := 0, Conditions{}
+	for k := least; k < least+maxLevels; k++ {
+		c, err := Milling(p, group, t, w, ae, depth/float64(k))
+		if err != nil {
+			return 0, Conditions{}, err
+		}
+		if best == 0 || float64(k)/c.Feed < float64(best)/found.Feed*(1-1e-9) {
+			best, found = k, c
+		}
+	}
+	return best, found, nil
+}

@@ -1,0 +1,2 @@
+// Package route
+package route
