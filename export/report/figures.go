@@ -1,0 +1,106 @@
+package report
+
+import (
+	"math"
+
+	"platewright/plate/finding"
+)
+
+// Figure is one figure of a job by name, in the given unit. The unit of a ratio or a count is empty.
+type Figure struct {
+	Name  string
+	Value float64
+	Unit  string
+}
+
+// Figures lists the figures of a report that a baseline compares, in a fixed order. Parts that are absent give none.
+func (r Report) Figures() []Figure {
+	var fs []Figure
+	if m := r.Mass.Value; r.Mass.OK {
+		fs = append(fs,
+			Figure{"mass", m.MassKG, "kg"},
+			Figure{"blank mass", m.BlankMassKG, "kg"},
+			Figure{"stock removed", m.Removed, "mm³"},
+			Figure{"buy to fly", m.BuyToFly, ""},
+			Figure{"surface", m.WettedArea, "mm²"})
+	}
+	for _, s := range r.Sections.Value {
+		fs = append(fs,
+			Figure{"section area at " + s.Name, s.Area, "mm²"},
+			Figure{"EI about s at " + s.Name, s.EISS, "N·mm²"},
+			Figure{"EI about z at " + s.Name, s.EIZZ, "N·mm²"})
+	}
+	if p := r.Machining.Value; r.Machining.OK {
+		fs = append(fs,
+			Figure{"cycle time", p.CycleMin, "min"},
+			Figure{"floor-to-floor time", p.FloorToFloorMin, "min"},
+			Figure{"set-up time", p.SetupMin, "min"},
+			Figure{"operations", float64(len(p.Operations)), ""})
+	}
+	found := r.Findings()
+	return append(fs,
+		Figure{"errors", float64(finding.Count(found, finding.Error)), ""},
+		Figure{"warnings", float64(finding.Count(found, finding.Warning)), ""})
+}
+
+// Change is a figure that differs from the baseline's. A figure that only one of the two has is there on that side only.
+type Change struct {
+	Name     string
+	From, To float64
+	HasFrom  bool
+	HasTo    bool
+	Unit     string
+}
+
+// Baseline is the differences of a report to that of another state of the job.
+type Baseline struct {
+	Revision string // of the other state
+	Changes  []Change
+}
+
+// sameWithin is the relative difference below which two figures count as equal: a moved plate sums the same integrals in
+// another order, which leaves about 1e-12.
+const sameWithin = 1e-9
+
+// Against returns r with its differences to the report of a baseline. A baseline without figures gives a finding.
+func (r Report) Against(base Report) Report {
+	r.Baseline = Part[Baseline]{Key: r.Key}
+	r.extra = nil
+	if !base.Layout.OK {
+		r.extra = []finding.Finding{{
+			Code: "baseline-absent", Level: finding.Warning, Stage: "targets",
+			What:   "the baseline has errors, so that there is nothing to compare with",
+			Why:    "differences are shown only between figures that could be computed",
+			Source: "Platewright",
+			Fix:    "check the baseline by itself, or choose another one",
+		}}
+		return r
+	}
+	r.Baseline.Value = Baseline{Revision: base.Key.Revision, Changes: changes(base.Figures(), r.Figures())}
+	r.Baseline.OK = true
+	return r
+}
+
+// changes lists what differs, in the order of the figures of now, then what only the baseline has.
+func changes(from, now []Figure) []Change {
+	old := make(map[string]float64, len(from))
+	for _, f := range from {
+		old[f.Name] = f.Value
+	}
+	var out []Change
+	seen := make(map[string]bool, len(now))
+	for _, f := range now {
+		seen[f.Name] = true
+		was, ok := old[f.Name]
+		if ok && math.Abs(was-f.Value) <= sameWithin*math.Max(math.Abs(was), math.Abs(f.Value)) {
+			continue
+		}
+		out = append(out, Change{Name: f.Name, From: was, HasFrom: ok, To: f.Value, HasTo: true, Unit: f.Unit})
+	}
+	for _, f := range from {
+		if !seen[f.Name] {
+			out = append(out, Change{Name: f.Name, From: f.Value, HasFrom: true, Unit: f.Unit})
+		}
+	}
+	return out
+}
