@@ -82,3 +82,16 @@ func (t Affine) Scale() float64 {
 
 // Mirrored reports whether the map turns the plane over.
 func (t Affine) Mirrored() bool { return t.mirror }
+
+// Inverse returns the map that undoes t.
+func (t Affine) Inverse() Affine {
+	t = t.full()
+	n := t.a*t.a + t.b*t.b
+	o := Affine{a: t.a / n, b: -t.b / n, mirror: t.mirror, set: true}
+	if t.mirror {
+		o.b = t.b / n // a mirrored map is its own conjugate
+	}
+	p := o.Apply(Point{t.tx, t.ty})
+	o.tx, o.ty = -p.X, -p.Y
+	return o
+}

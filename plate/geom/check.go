@@ -163,17 +163,33 @@ func (r Region) Check() error {
 		if err := h.Reverse().Check(); err != nil {
 			return fmt.Errorf("hole %d, reversed: %w", i, err)
 		}
-		e := h[0]
-		for k := range h {
-			if h[k].Length() > e.Length() {
-				e = h[k]
-			}
-		}
-		if !r.Outer.Contains(e.Mid()) {
-			return fmt.Errorf("hole %d: %w", i, &ContourError{Edge: 0, Other: -1, At: e.Mid(), Reason: "the hole is outside the outer contour"})
+		if p, out := r.outside(h); out {
+			return fmt.Errorf("hole %d: %w", i, &ContourError{Edge: 0, Other: -1, At: p, Reason: "the hole is outside the outer contour"})
 		}
 	}
 	return nil
+}
+
+// outside reports whether a hole lies outside the outer contour, and a point
+// that shows it. Where the two touch says nothing, so the first point clear of
+// the outer contour decides.
+func (r Region) outside(h Contour) (Point, bool) {
+	for i := range h {
+		for _, t := range [...]float64{0.31, 0.67} {
+			p := h[i].At(t)
+			clear := true
+			for k := range r.Outer {
+				if r.Outer[k].Dist(p) < 10*mergeDist {
+					clear = false
+					break
+				}
+			}
+			if clear {
+				return p, !r.Outer.Contains(p)
+			}
+		}
+	}
+	return Point{}, false
 }
 
 // Check reports the first fault of the shape's regions.

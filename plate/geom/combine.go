@@ -12,7 +12,8 @@ import (
 type Engine struct {
 	arr arrangement
 	sub subScratch
-	tmp []Contour
+
+	retries int // tries beyond the first so far, for tests
 }
 
 // KernelError says that the arrangement of the edges could not be closed into
@@ -58,7 +59,9 @@ func (e *Engine) run(op string, k rule, feed feeder) (Shape, error) {
 			if round > 0 {
 				r.again()
 			}
-			tries++
+			if tries++; tries > 1 {
+				e.retries++
+			}
 			if err := r.build(); err != nil {
 				return nil, fmt.Errorf("geom: %s: %w: %w", op, ErrTooLarge, err)
 			}

@@ -63,20 +63,10 @@ func (r *arrangement) from(h int32) int32 {
 }
 func (r *arrangement) to(h int32) int32 { return r.from(h ^ 1) }
 
-// leave returns the direction in which half-edge h leaves its start, and its
-// curvature to the left.
-func (r *arrangement) leave(h int32) (Point, float64) {
-	p := &r.pc[h>>1]
-	e := p.edge(h&1 == 1)
-	if e.Dir == 0 {
-		return e.B.Sub(e.A), 0
-	}
-	// Ends lie off the circle by up to the merge distance, so the tangent of a
-	// very short arc says nothing; its chord does.
-	if ch := e.B.Sub(e.A); ch.Dot(ch) < 1e-8 {
-		return ch, 0
-	}
-	return e.TangentA(), float64(e.Dir) / e.R
+// leave returns how half-edge h leaves its start.
+func (r *arrangement) leave(h int32) departure {
+	e := r.pc[h>>1].edge(h&1 == 1)
+	return departureOf(&e)
 }
 
 // classify marks the pieces that bound the inside.
@@ -201,29 +191,20 @@ func (r *arrangement) walk(h int32) bool {
 // nextClockwise returns the candidate first met when turning clockwise from the
 // way back along h.
 func (r *arrangement) nextClockwise(h int32, cand []int32) int32 {
-	t, tk := r.leave(h ^ 1)
-	best, bestAng, bestK := int32(-1), 0.0, 0.0
+	back := r.leave(h ^ 1)
+	var best departure
+	first, bestTurn := int32(-1), 0.0
 	for _, c := range cand {
-		u, uk := r.leave(c)
-		a := -math.Atan2(t.Cross(u), t.Dot(u))
-		if math.Abs(a) <= tangentSin {
-			// Same direction as the way back: curvature says on which side.
-			if uk >= tk {
-				a = 2 * math.Pi
-			} else {
-				a = 0
-			}
-		} else if a < 0 {
-			a += 2 * math.Pi
+		d := r.leave(c)
+		turn := -back.to(&d)
+		if turn <= 0 {
+			turn += 2 * math.Pi
 		}
-		switch {
-		case best < 0 || a < bestAng-tangentSin:
-			best, bestAng, bestK = c, a, uk
-		case a <= bestAng+tangentSin && uk > bestK:
-			best, bestAng, bestK = c, a, uk
+		if first < 0 || turn < bestTurn-closeTurn || turn < bestTurn+closeTurn && best.to(&d) > 0 {
+			first, bestTurn, best = c, turn, d
 		}
 	}
-	return best
+	return first
 }
 
 // loopsOf cuts a ring into simple loops and appends them as contours.

@@ -54,11 +54,7 @@ func (f *finisher) finish(vs []Point, edges []SubEdge, layers [][]int32) (*Subdi
 	f.rot.reset(2 * len(d.Edges))
 	for h := range int32(2 * len(d.Edges)) {
 		e := along(d.Edges, h)
-		dir, curv := e.B.Sub(e.A), 0.0
-		if e.Dir != 0 && (e.A == e.B || dir.Dot(dir) >= 1e-8 || e.Length() > 1) {
-			dir, curv = e.TangentA(), float64(e.Dir)/e.R
-		}
-		f.rot.set(h, e.V[0], dir, curv)
+		f.rot.set(h, e.V[0], departureOf(&e.Edge))
 	}
 	f.rot.link(len(d.Vertices))
 	if !f.contours(d) {

@@ -5,34 +5,77 @@ import (
 	"slices"
 )
 
+// departure is how an edge leaves a vertex: its direction, its curvature to the
+// left, and how far it runs.
+type departure struct {
+	dir         Point
+	curv, reach float64
+}
+
+func departureOf(e *Edge) departure {
+	ch := e.B.Sub(e.A)
+	l2 := ch.Dot(ch)
+	if e.Dir == 0 {
+		return departure{ch, 0, math.Sqrt(l2)}
+	}
+	if l2 < shortArc*shortArc && math.Abs(e.Sweep()) < 1 {
+		// Ends lie off the circle by up to the merge distance, so the tangent of a
+		// very short arc says nothing; its chord does.
+		return departure{ch, 0, math.Sqrt(l2)}
+	}
+	d := departure{e.A.Sub(e.C).Perp().Mul(float64(e.Dir)), float64(e.Dir) / e.R, e.R}
+	if l2 < e.R*e.R && ch.Dot(d.dir) > 0 {
+		d.reach = math.Sqrt(l2)
+	}
+	return d
+}
+
+// to returns the angle from d to f, counter-clockwise, in (-π, π]. When both
+// leave in nearly the same direction it is taken where the shorter of them
+// ends: there curves that touch in the vertex have parted.
+func (d *departure) to(f *departure) float64 {
+	a := math.Atan2(d.dir.Cross(f.dir), d.dir.Dot(f.dir))
+	if math.Abs(a) < closeTurn {
+		a += part(d.curv, f.curv, min(d.reach, f.reach))
+	}
+	return a
+}
+
+// part returns how far two edges of the given curvatures turn apart over the
+// distance s.
+func part(k, l, s float64) float64 {
+	return math.Asin(max(-1, min(1, s*l/2))) - math.Asin(max(-1, min(1, s*k/2)))
+}
+
 // rotation orders the half-edges round every vertex of a plane graph and links
 // each to the next one round the face on its left. Half-edge 2i runs along edge
 // i, half-edge 2i+1 against it.
 type rotation struct {
-	from      []int32   // vertex that each half-edge leaves
-	ang, curv []float64 // its direction there, and its curvature to the left
-	start     []int32   // half-edges by vertex, in out
-	out       []int32   // counter-clockwise round each vertex
-	pos       []int32   // place of each half-edge in out
-	next      []int32
-	loop      []int32 // loop that each half-edge belongs to
-	loops     int
+	from  []int32 // vertex that each half-edge leaves
+	ang   []float64
+	dep   []departure
+	start []int32 // half-edges by vertex, in out
+	out   []int32 // counter-clockwise round each vertex
+	pos   []int32 // place of each half-edge in out
+	next  []int32
+	loop  []int32 // loop that each half-edge belongs to
+	loops int
 }
 
 func (g *rotation) reset(halfEdges int) {
 	grow := func(s []int32) []int32 { return slices.Grow(s[:0], halfEdges)[:halfEdges] }
 	g.from, g.out, g.pos, g.next, g.loop = grow(g.from), grow(g.out), grow(g.pos), grow(g.next), grow(g.loop)
 	g.ang = slices.Grow(g.ang[:0], halfEdges)[:halfEdges]
-	g.curv = slices.Grow(g.curv[:0], halfEdges)[:halfEdges]
+	g.dep = slices.Grow(g.dep[:0], halfEdges)[:halfEdges]
 }
 
 // set gives half-edge h its vertex and how it leaves it.
-func (g *rotation) set(h, from int32, dir Point, curv float64) {
-	a := math.Atan2(dir.Y, dir.X)
-	if a > math.Pi-tangentSin {
+func (g *rotation) set(h, from int32, d departure) {
+	a := math.Atan2(d.dir.Y, d.dir.X)
+	if a > math.Pi-closeTurn/2 {
 		a -= 2 * math.Pi // keep directions along -x together
 	}
-	g.from[h], g.ang[h], g.curv[h] = from, a, curv
+	g.from[h], g.ang[h], g.dep[h] = from, a, d
 }
 
 // link orders the half-edges round nv vertices and finds the loops.
@@ -80,14 +123,12 @@ func (g *rotation) link(nv int) {
 	}
 }
 
-// cmp orders half-edges counter-clockwise; those that leave in one direction by
-// curvature.
+// cmp orders half-edges counter-clockwise.
 func (g *rotation) cmp(a, b int32) int {
 	d := g.ang[a] - g.ang[b]
-	if math.Abs(d) <= tangentSin {
-		if c := g.curv[a] - g.curv[b]; c != 0 {
-			d = c
-		}
+	if math.Abs(d) < closeTurn {
+		p, q := &g.dep[a], &g.dep[b]
+		d += part(q.curv, p.curv, min(p.reach, q.reach))
 	}
 	switch {
 	case d < 0:

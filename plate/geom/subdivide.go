@@ -64,7 +64,9 @@ func (e *Engine) Subdivide(layers []Shape) (*Subdivision, error) {
 			if round > 0 {
 				r.again()
 			}
-			tries++
+			if tries++; tries > 1 {
+				e.retries++
+			}
 			if err := r.build(); err != nil {
 				return nil, fmt.Errorf("geom: %s: %w: %w", op, ErrTooLarge, err)
 			}
@@ -117,8 +119,7 @@ func (s *subScratch) divide(r *arrangement) (*Subdivision, bool) {
 	n := len(r.pc)
 	s.rot.reset(2 * n)
 	for h := range int32(2 * n) {
-		d, c := r.leave(h)
-		s.rot.set(h, r.from(h), d, c)
+		s.rot.set(h, r.from(h), r.leave(h))
 	}
 	s.rot.link(len(r.vs))
 	s.loopAreas(r)

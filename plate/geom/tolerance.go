@@ -27,9 +27,14 @@ const (
 	// A line of 1 m turned by it moves 1e-6 mm, one nearCurve.
 	parallelSin = 1e-9
 
-	// tangentSin is the sine below which two curves leave a vertex in the same
-	// direction, so that their curvature decides which lies further left.
-	tangentSin = 1e-7
+	// closeTurn is the angle below which two edges leave a vertex in nearly the
+	// same direction, so that their curvature is looked at too. The place of a
+	// tangency is known to √(2R·1e-12) mm, its direction to that over R: 1e-6 for
+	// the smallest radii.
+	closeTurn = 1e-3
+
+	// shortArc is the length below which an arc leaves its end along its chord.
+	shortArc = 50 * mergeDist
 
 	// shortJoin is the gap between two shifted edges below which they are joined
 	// by a straight line: arcs end up to mergeDist off their circle, so the turn
