@@ -244,7 +244,9 @@ func (r *reader) whole(dst *int64, least, most int64, what string) read {
 }
 
 // id reads the id of a feature.
-func (r *reader) id(dst *int64) read { return r.whole(dst, 1, maxWhole, "an id, a whole number from 1,") }
+func (r *reader) id(dst *int64) read {
+	return r.whole(dst, 1, maxWhole, "an id, a whole number from 1,")
+}
 
 func (r *reader) count(dst *int64) read { return r.whole(dst, -maxCount, maxCount, "a whole number") }
 

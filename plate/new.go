@@ -18,11 +18,13 @@ func New(name string) Plate {
 		// The first alloy held is the usual choice, and Alloys gives it at 15 mm.
 		Stock: Stock{
 			Material: material.Alloys()[0], Nominal: 15, Finished: 15, Top: AsSupplied, Bottom: AsSupplied,
-			Blank: Blank{Margin: 5},
+			Blank: Blank{Margin: usualMargin},
 		},
 		Outline: Outline{Corners: []Corner{
-			{X: 0, Y: 0, Radius: corner}, {X: width, Y: 0, Radius: corner},
-			{X: width, Y: height, Radius: corner}, {X: 0, Y: height, Radius: corner},
+			{X: 0, Y: 0, Radius: corner},
+			{X: width, Y: 0, Radius: corner},
+			{X: width, Y: height, Radius: corner},
+			{X: 0, Y: height, Radius: corner},
 		}},
 		Rim:       8,
 		Machining: Machining{Turn: AxisX, Shop: "example"},

@@ -33,7 +33,17 @@ func (v *validator) grids() {
 // lattice estimates from above how many triangles of the given pitch lie in the box of a path, those on its edges counted
 // with it. Numbers that are not finite give 0; they are reported elsewhere.
 func lattice(path []Corner, pitch float64) float64 {
-	x0, y0, x1, y1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
+	x0, y0, x1, y1 := box(path)
+	n := (x1 - x0 + 2*pitch) * (y1 - y0 + 2*pitch) / (pitch * pitch * math.Sqrt(3) / 4)
+	if !finite(n) {
+		return 0
+	}
+	return n
+}
+
+// box is the box of a path's drawn points, those on arcs included.
+func box(path []Corner) (x0, y0, x1, y1 float64) {
+	x0, y0, x1, y1 = math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
 	grow := func(x, y float64) {
 		x0, x1 = min(x0, x), max(x1, x)
 		y0, y1 = min(y0, y), max(y1, y)
@@ -44,11 +54,7 @@ func lattice(path []Corner, pitch float64) float64 {
 			grow(c.ThroughX, c.ThroughY)
 		}
 	}
-	n := (x1 - x0 + 2*pitch) * (y1 - y0 + 2*pitch) / (pitch * pitch * math.Sqrt(3) / 4)
-	if !finite(n) {
-		return 0
-	}
-	return n
+	return x0, y0, x1, y1
 }
 
 func (v *validator) pockets() {

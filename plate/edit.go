@@ -1,0 +1,307 @@
+package plate
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"platewright/plate/finding"
+)
+
+// Edit is one change of a document: pure, with a label for the undo menu. Apply leaves the document that it is given as it
+// is and returns the changed one, or an error that says why not. It refuses, with a *Refused, what would make Validate
+// report an error that it did not report before, and it never lets an id be used again.
+type Edit struct {
+	Label   string // what it does, like "move of bore"
+	Feature ID     // the feature it changes, 0 for the plate
+	Apply   func(Plate) (Plate, error)
+}
+
+// Title is the label with the name of the feature in p, like "move of bore Front pivot".
+func (e Edit) Title(p Plate) string {
+	if f, ok := p.Find(e.Feature); ok && e.Feature != 0 {
+		return e.Label + " " + f.Name
+	}
+	return e.Label
+}
+
+// Refused is the error of an edit that would make the document wrong, with the error that Validate would report.
+type Refused struct {
+	Label   string
+	Finding finding.Finding
+}
+
+// Error gives the finding in words, with its fix.
+func (r *Refused) Error() string {
+	return fmt.Sprintf("%s refused: %s (%s); %s", r.Label, r.Finding.What, r.Finding.Why, r.Finding.Fix)
+}
+
+// Replace is an edit by any change of a private copy of the document.
+func Replace(label string, change func(*Plate)) Edit {
+	return edit(label, 0, func(p *Plate) error { change(p); return nil })
+}
+
+// edit wraps a change of a private copy in the promises of Edit.
+func edit(label string, id ID, change func(*Plate) error) Edit {
+	return Edit{label, id, func(old Plate) (Plate, error) {
+		p := old.Clone()
+		if err := change(&p); err != nil {
+			return old, fmt.Errorf("%s: %w", label, err)
+		}
+		if err := keepsIDs(old, p); err != nil {
+			return old, fmt.Errorf("%s: %w", label, err)
+		}
+		if f, ok := newError(old.Validate(), p.Validate()); ok {
+			return old, &Refused{label, f}
+		}
+		return p, nil
+	}}
+}
+
+// keepsIDs guards the rule that an id stands for one feature for ever.
+func keepsIDs(old, p Plate) error {
+	if p.NextID < old.NextID {
+		return fmt.Errorf("the next id would fall from %d to %d; ids are never used again", old.NextID, p.NextID)
+	}
+	before := make(map[ID]Kind)
+	for _, f := range old.Features() {
+		before[f.ID] = f.Kind
+	}
+	for _, f := range p.Features() {
+		switch kind, ok := before[f.ID]; {
+		case !ok && f.ID < old.NextID:
+			return fmt.Errorf("%s would take the id %d, which is used up; new features take the next id, %d", f, f.ID, old.NextID)
+		case ok && kind != f.Kind:
+			return fmt.Errorf("%s would take the id %d of a %s; a feature keeps its id", f, f.ID, kind)
+		}
+	}
+	return nil
+}
+
+// newError is the first error of after that before does not have. Two are the same when they are of one code, about one
+// feature and about one subject, so that a wrong value may be changed to a less wrong one.
+func newError(before, after []finding.Finding) (finding.Finding, bool) {
+	type same struct {
+		code, stage, subject string
+		feature              int64
+	}
+	key := func(f finding.Finding) same {
+		subject, _, _ := strings.Cut(f.What, " is ") // up to the value
+		return same{f.Code, f.Stage, subject, f.Feature}
+	}
+	count := make(map[same]int)
+	for _, f := range before {
+		if f.Level == finding.Error {
+			count[key(f)]++
+		}
+	}
+	for _, f := range after {
+		if f.Level != finding.Error {
+			continue
+		}
+		k := key(f)
+		if count[k]--; count[k] < 0 {
+			return f, true
+		}
+	}
+	return finding.Finding{}, false
+}
+
+var errNoFeature = errors.New("there is no such feature; it was deleted")
+
+// at finds the feature of the given id in one of the document's lists.
+func at[T any](list []T, id ID, idOf func(*T) *ID) (*T, error) {
+	for i := range list {
+		if *idOf(&list[i]) == id {
+			return &list[i], nil
+		}
+	}
+	return nil, errNoFeature
+}
+
+func boreID(b *Bore) *ID         { return &b.ID }
+func holeID(h *Hole) *ID         { return &h.ID }
+func circleID(c *BoltCircle) *ID { return &c.ID }
+func ribID(r *Rib) *ID           { return &r.ID }
+func gridID(g *Grid) *ID         { return &g.ID }
+func pocketID(k *Pocket) *ID     { return &k.ID }
+func cutLineID(c *CutLine) *ID   { return &c.ID }
+func targetID(t *Target) *ID     { return &t.ID }
+
+// change is an edit of one feature.
+func change[T any](what string, k Kind, id ID, list func(*Plate) []T, idOf func(*T) *ID, f func(*T)) Edit {
+	return edit(what+" of "+string(k), id, func(p *Plate) error {
+		v, err := at(list(p), id, idOf)
+		if err != nil {
+			return err
+		}
+		f(v)
+		*idOf(v) = id
+		return nil
+	})
+}
+
+func bores(p *Plate) []Bore         { return p.Bores }
+func holes(p *Plate) []Hole         { return p.Holes }
+func circles(p *Plate) []BoltCircle { return p.Circles }
+func ribs(p *Plate) []Rib           { return p.Ribs }
+func grids(p *Plate) []Grid         { return p.Grids }
+func pockets(p *Plate) []Pocket     { return p.Pockets }
+func cutLines(p *Plate) []CutLine   { return p.CutLines }
+func targets(p *Plate) []Target     { return p.Targets }
+
+// MoveBore puts the centre of a bore at (x, y) mm.
+func MoveBore(id ID, x, y float64) Edit {
+	return change("move", KindBore, id, bores, boreID, func(b *Bore) { b.X, b.Y = x, y })
+}
+
+// MoveHole puts the centre of a hole at (x, y) mm.
+func MoveHole(id ID, x, y float64) Edit {
+	return change("move", KindHole, id, holes, holeID, func(h *Hole) { h.X, h.Y = x, y })
+}
+
+// MoveCircle puts the centre of a bolt circle at (x, y) mm. One that stands about a bore lets go of it.
+func MoveCircle(id ID, x, y float64) Edit {
+	return change("move", KindCircle, id, circles, circleID, func(c *BoltCircle) { c.Bore, c.X, c.Y = 0, x, y })
+}
+
+// MoveGrid puts the node of a grid at (x, y) mm.
+func MoveGrid(id ID, x, y float64) Edit {
+	return change("move", KindGrid, id, grids, gridID, func(g *Grid) { g.X, g.Y = x, y })
+}
+
+// MoveRibEnd puts the first (second false) or second end of a rib at (x, y) mm. An end on a feature lets go of it.
+func MoveRibEnd(id ID, second bool, x, y float64) Edit {
+	return SetRibEnd(id, second, RibEnd{X: x, Y: y})
+}
+
+// SetRibEnd puts the first (second false) or second end of a rib on a feature or at a place.
+func SetRibEnd(id ID, second bool, e RibEnd) Edit {
+	return change("move of end", KindRib, id, ribs, ribID, func(r *Rib) {
+		if second {
+			r.To = e
+		} else {
+			r.From = e
+		}
+	})
+}
+
+// MoveCutLineEnd puts the first (second false) or second end of a cut line at (x, y) mm.
+func MoveCutLineEnd(id ID, second bool, x, y float64) Edit {
+	return change("move of end", KindCutLine, id, cutLines, cutLineID, func(c *CutLine) {
+		if second {
+			c.X2, c.Y2 = x, y
+		} else {
+			c.X1, c.Y1 = x, y
+		}
+	})
+}
+
+// Rename gives a feature a new name; id 0 renames the plate.
+func Rename(id ID, name string) Edit {
+	return edit("new name", id, func(p *Plate) error {
+		if id == 0 {
+			p.Name = name
+			return nil
+		}
+		n := p.name(id)
+		if n == nil {
+			return errNoFeature
+		}
+		*n = name
+		return nil
+	})
+}
+
+// name is where the name of a feature is kept, nil when there is none.
+func (p *Plate) name(id ID) *string {
+	if b, err := at(p.Bores, id, boreID); err == nil {
+		return &b.Name
+	}
+	if h, err := at(p.Holes, id, holeID); err == nil {
+		return &h.Name
+	}
+	if c, err := at(p.Circles, id, circleID); err == nil {
+		return &c.Name
+	}
+	if r, err := at(p.Ribs, id, ribID); err == nil {
+		return &r.Name
+	}
+	if g, err := at(p.Grids, id, gridID); err == nil {
+		return &g.Name
+	}
+	if k, err := at(p.Pockets, id, pocketID); err == nil {
+		return &k.Name
+	}
+	if c, err := at(p.CutLines, id, cutLineID); err == nil {
+		return &c.Name
+	}
+	if t, err := at(p.Targets, id, targetID); err == nil {
+		return &t.Name
+	}
+	return nil
+}
+
+// Delete removes a feature. Its id is never used again. A feature that others refer to is not deleted; the error names them.
+func Delete(id ID) Edit {
+	return edit("delete", id, func(p *Plate) error {
+		f, ok := p.Find(id)
+		if !ok {
+			return errNoFeature
+		}
+		if users := p.Users(id); len(users) > 0 {
+			return fmt.Errorf("%s is used by %s; delete or change those first", f, sentence(users))
+		}
+		p.Bores = without(p.Bores, id, boreID)
+		p.Holes = without(p.Holes, id, holeID)
+		p.Circles = without(p.Circles, id, circleID)
+		p.Ribs = without(p.Ribs, id, ribID)
+		p.Grids = without(p.Grids, id, gridID)
+		p.Pockets = without(p.Pockets, id, pocketID)
+		p.CutLines = without(p.CutLines, id, cutLineID)
+		p.Targets = without(p.Targets, id, targetID)
+		return nil
+	})
+}
+
+func without[T any](list []T, id ID, idOf func(*T) *ID) []T {
+	list = slices.DeleteFunc(list, func(v T) bool { return *idOf(&v) == id })
+	if len(list) == 0 {
+		return nil // as a file without the key reads
+	}
+	return list
+}
+
+// sentence lists features in words, the first few by name.
+func sentence(fs []FeatureRef) string {
+	const most = 5
+	var words []string
+	for _, f := range fs[:min(len(fs), most)] {
+		words = append(words, f.String())
+	}
+	if more := len(fs) - most; more > 0 {
+		words = append(words, fmt.Sprintf("%d more", more))
+	}
+	if n := len(words); n > 1 {
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
+	return words[0]
+}
+
+// KeepCell keeps one cell of a pocket field solid, or (solid false) lets it be cut again.
+func KeepCell(pocket ID, a Anchor, solid bool) Edit {
+	label := "cell cut again"
+	if solid {
+		label = "cell kept solid"
+	}
+	return change(label, KindPocket, pocket, pockets, pocketID, func(k *Pocket) {
+		k.Kept = slices.DeleteFunc(k.Kept, func(b Anchor) bool { return a == b })
+		if solid {
+			k.Kept = append(k.Kept, a)
+		}
+		if len(k.Kept) == 0 {
+			k.Kept = nil
+		}
+	})
+}

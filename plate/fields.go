@@ -1,0 +1,326 @@
+package plate
+
+import (
+	"fmt"
+	"slices"
+)
+
+// FieldKind says how a field is shown and which accessors it has.
+type FieldKind string
+
+// The kinds of field.
+const (
+	FieldNumber FieldKind = "number" // Number and SetNumber, in Unit
+	FieldCount  FieldKind = "count"  // Number and SetNumber, a whole number
+	FieldBool   FieldKind = "bool"   // Number and SetNumber, 0 for no and 1 for yes
+	FieldText   FieldKind = "text"   // Text and SetText
+	FieldChoice FieldKind = "choice" // Text and SetText, one of Choices
+)
+
+// Field is one value of the document that a window or a command line may show and change. Number reads it from a document,
+// SetNumber is the edit that gives it another value (for texts: Text and SetText); the other pair is nil. An edit looks up
+// what it changes again, so that a field made from one document serves the next as long as its feature exists. Reading a
+// field whose feature is gone gives 0 or "".
+type Field struct {
+	Key     string // as in the file, like "diameter_mm"; entries of lists like "bounds[2].x_mm"
+	Label   string // for people, in lower case
+	Unit    string // "mm", "°", "MPa" and so on; empty for none
+	Kind    FieldKind
+	Min     float64 // of a number or count
+	Max     float64
+	MinOpen bool // Min itself is not allowed
+	MaxOpen bool
+	Choices []string
+	Why     string // where the range comes from
+
+	Number    func(Plate) float64
+	SetNumber func(float64) Edit
+	Text      func(Plate) string
+	SetText   func(string) Edit
+}
+
+// owner makes the fields of one thing of type T: where it is in a document, and what an edit of it is called.
+type owner[T any] struct {
+	find   func(*Plate) (*T, error)
+	what   string // the thing, like "bore"
+	id     ID
+	prefix string // of keys
+}
+
+func (o owner[T]) edit(label string, f func(*Plate, *T) error) Edit {
+	return edit(label+" of "+o.what, o.id, func(p *Plate) error {
+		v, err := o.find(p)
+		if err != nil {
+			return err
+		}
+		return f(p, v)
+	})
+}
+
+// number is a numeric field held at the given place of T.
+func (o owner[T]) number(key, label, unit string, l limit, held func(*T) *float64) Field {
+	return o.numberThen(key, label, unit, l, held, func(*Plate, *T) {})
+}
+
+// numberThen is number, with what else must follow a change.
+func (o owner[T]) numberThen(key, label, unit string, l limit, held func(*T) *float64, then func(*Plate, *T)) Field {
+	return Field{
+		Key: o.prefix + key, Label: label, Unit: unit, Kind: FieldNumber, Min: l.min, Max: l.max, MinOpen: l.open, Why: l.why,
+		Number: func(p Plate) float64 {
+			v, err := o.find(&p)
+			if err != nil {
+				return 0
+			}
+			return *held(v)
+		},
+		SetNumber: func(x float64) Edit {
+			return o.edit(label, func(p *Plate, v *T) error {
+				*held(v) = x
+				then(p, v)
+				return nil
+			})
+		},
+	}
+}
+
+func (o owner[T]) count(key, label string, l limit, held func(*T) *int) Field {
+	return Field{
+		Key: o.prefix + key, Label: label, Kind: FieldCount, Min: l.min, Max: l.max, Why: l.why,
+		Number: func(p Plate) float64 {
+			v, err := o.find(&p)
+			if err != nil {
+				return 0
+			}
+			return float64(*held(v))
+		},
+		SetNumber: func(x float64) Edit {
+			return o.edit(label, func(_ *Plate, v *T) error {
+				n, err := wholeNumber(x)
+				*held(v) = n
+				return err
+			})
+		},
+	}
+}
+
+func wholeNumber(x float64) (int, error) {
+	if !(x >= -maxCount && x <= maxCount) || x != float64(int(x)) {
+		return 0, fmt.Errorf("%v is not a whole number; count in whole numbers", x)
+	}
+	return int(x), nil
+}
+
+// flag is a yes-or-no field.
+func (o owner[T]) flag(key, label, why string, get func(*T) bool, set func(*Plate, *T, bool) error) Field {
+	return Field{
+		Key: o.prefix + key, Label: label, Kind: FieldBool, Max: 1, Why: why,
+		Number: func(p Plate) float64 {
+			if v, err := o.find(&p); err == nil && get(v) {
+				return 1
+			}
+			return 0
+		},
+		SetNumber: func(x float64) Edit {
+			return o.edit(label, func(p *Plate, v *T) error {
+				if x != 0 && x != 1 {
+					return fmt.Errorf("%v is neither 0 (no) nor 1 (yes)", x)
+				}
+				return set(p, v, x == 1)
+			})
+		},
+	}
+}
+
+// text is a free text.
+func (o owner[T]) text(key, label, why string, held func(*T) *string) Field {
+	return o.words(key, label, why, nil, func(_ Plate, v *T) string { return *held(v) }, func(_ *Plate, v *T, s string) error {
+		*held(v) = s
+		return nil
+	})
+}
+
+// words is a text with its own reading and writing: a choice where choices are given, else free.
+func (o owner[T]) words(key, label, why string, choices []string, get func(Plate, *T) string, set func(*Plate, *T, string) error) Field {
+	kind := FieldText
+	if choices != nil {
+		kind = FieldChoice
+	}
+	return Field{
+		Key: o.prefix + key, Label: label, Kind: kind, Choices: choices, Why: why,
+		Text: func(p Plate) string {
+			v, err := o.find(&p)
+			if err != nil {
+				return ""
+			}
+			return get(p, v)
+		},
+		SetText: func(s string) Edit {
+			return o.edit(label, func(p *Plate, v *T) error {
+				if choices != nil && !slices.Contains(choices, s) {
+					return fmt.Errorf("%q is not one of %s", clip(s), quoted(choices))
+				}
+				return set(p, v, s)
+			})
+		},
+	}
+}
+
+// place is the pair of fields of a point.
+func (o owner[T]) place(x, y func(*T) *float64) []Field {
+	return []Field{
+		o.number("x_mm", "x", "mm", coordinate, x),
+		o.number("y_mm", "y", "mm", coordinate, y),
+	}
+}
+
+// featureOwner finds a feature by its id.
+func featureOwner[T any](k Kind, id ID, list func(*Plate) []T, idOf func(*T) *ID) owner[T] {
+	return owner[T]{find: func(p *Plate) (*T, error) { return at(list(p), id, idOf) }, what: string(k), id: id}
+}
+
+func nameField(id ID) Field {
+	return Field{
+		Key: "name", Label: "name", Kind: FieldText, Why: "unique in the document, at most " + itoa(maxName) + " characters",
+		Text: func(p Plate) string {
+			if n := p.name(id); n != nil {
+				return *n
+			}
+			return ""
+		},
+		SetText: func(s string) Edit { return Rename(id, s) },
+	}
+}
+
+// Fields returns the editable fields of a feature of p, the name first; nil when there is no such feature.
+func Fields(p Plate, id ID) []Field {
+	f, ok := p.Find(id)
+	if !ok || id == 0 {
+		return nil
+	}
+	fields := []Field{nameField(id)}
+	switch f.Kind {
+	case KindBore:
+		return append(fields, boreFields(id)...)
+	case KindHole:
+		return append(fields, holeFields(p, id)...)
+	case KindCircle:
+		return append(fields, circleFields(p, id)...)
+	case KindRib:
+		return append(fields, ribFields(p, id)...)
+	case KindGrid:
+		return append(fields, gridFields(p, id)...)
+	case KindPocket:
+		return append(fields, pocketFields(p, id)...)
+	case KindCutLine:
+		return append(fields, cutLineFields(id)...)
+	default:
+		return append(fields, targetFields(p, id)...)
+	}
+}
+
+func boreFields(id ID) []Field {
+	o := featureOwner(KindBore, id, bores, boreID)
+	return append(o.place(func(b *Bore) *float64 { return &b.X }, func(b *Bore) *float64 { return &b.Y }),
+		o.number("diameter_mm", "diameter", "mm", diameter, func(b *Bore) *float64 { return &b.Diameter }),
+		o.number("boss_mm", "boss width", "mm", keptWidth, func(b *Bore) *float64 { return &b.Boss }),
+		o.number("tolerance_mm", "tolerance zone", "mm", zone, func(b *Bore) *float64 { return &b.Tolerance }))
+}
+
+func cutLineFields(id ID) []Field {
+	o := featureOwner(KindCutLine, id, cutLines, cutLineID)
+	return []Field{
+		o.number("from_mm[0]", "x of first end", "mm", coordinate, func(c *CutLine) *float64 { return &c.X1 }),
+		o.number("from_mm[1]", "y of first end", "mm", coordinate, func(c *CutLine) *float64 { return &c.Y1 }),
+		o.number("to_mm[0]", "x of second end", "mm", coordinate, func(c *CutLine) *float64 { return &c.X2 }),
+		o.number("to_mm[1]", "y of second end", "mm", coordinate, func(c *CutLine) *float64 { return &c.Y2 }),
+	}
+}
+
+// cornerFields are the fields of one corner of a path. Where the side to the next corner is turned into an arc its point
+// starts at (x, y): a tenth of the side's length off its middle, which the caller has worked out.
+func cornerFields(o owner[Corner], c Corner, radius limit, next func(Plate) (Corner, bool)) []Field {
+	fs := append(o.place(func(c *Corner) *float64 { return &c.X }, func(c *Corner) *float64 { return &c.Y }),
+		o.number("radius_mm", "corner radius", "mm", radius, func(c *Corner) *float64 { return &c.Radius }),
+		o.flag("arc", "arc to the next corner", "the side is straight, or the arc through a point", func(c *Corner) bool { return c.Arc },
+			func(p *Plate, c *Corner, on bool) error {
+				c.Arc, c.ThroughX, c.ThroughY = on, 0, 0
+				if n, ok := next(*p); on && ok {
+					c.ThroughX, c.ThroughY = bulge(*c, n)
+				}
+				return nil
+			}))
+	if c.Arc {
+		fs = append(fs,
+			o.number("through_mm[0]", "x on the arc", "mm", coordinate, func(c *Corner) *float64 { return &c.ThroughX }),
+			o.number("through_mm[1]", "y on the arc", "mm", coordinate, func(c *Corner) *float64 { return &c.ThroughY }))
+	}
+	return fs
+}
+
+// bulge is a point a tenth of the side's length to the right of its middle: outside a counter-clockwise path.
+func bulge(a, b Corner) (x, y float64) {
+	dx, dy := b.X-a.X, b.Y-a.Y
+	return (a.X+b.X)/2 + dy/10, (a.Y+b.Y)/2 - dx/10
+}
+
+// OutlineFields returns the fields of corner i of the outline of p, counted from 0; nil when there is no such corner.
+func OutlineFields(p Plate, i int) []Field {
+	if i < 0 || i >= len(p.Outline.Corners) {
+		return nil
+	}
+	o := owner[Corner]{
+		find: func(p *Plate) (*Corner, error) { return pick(p.Outline.Corners, i) },
+		what: "outline corner " + itoa(i+1), prefix: "outline.corners[" + itoa(i) + "].",
+	}
+	return cornerFields(o, p.Outline.Corners[i], outlineRound, func(p Plate) (Corner, bool) { return following(p.Outline.Corners, i) })
+}
+
+func pick(list []Corner, i int) (*Corner, error) {
+	if i >= len(list) {
+		return nil, errNoCorner
+	}
+	return &list[i], nil
+}
+
+func following(list []Corner, i int) (Corner, bool) {
+	if i >= len(list) {
+		return Corner{}, false
+	}
+	return list[(i+1)%len(list)], true
+}
+
+// maxBoundFields is how many corners of a boundary Fields lists; a longer boundary is changed as a whole.
+const maxBoundFields = 100
+
+// boundFields are the fields of the corners of a grid's or pocket's boundary.
+func boundFields[T any](o owner[T], list []Corner, bounds func(*T) []Corner) []Field {
+	var fs []Field
+	for i := range list[:min(len(list), maxBoundFields)] {
+		get := func(p *Plate) ([]Corner, error) {
+			v, err := o.find(p)
+			if err != nil {
+				return nil, err
+			}
+			return bounds(v), nil
+		}
+		c := owner[Corner]{
+			find: func(p *Plate) (*Corner, error) {
+				list, err := get(p)
+				if err != nil {
+					return nil, err
+				}
+				return pick(list, i)
+			},
+			what: "boundary corner " + itoa(i+1) + " of " + o.what, id: o.id, prefix: "bounds[" + itoa(i) + "].",
+		}
+		next := func(p Plate) (Corner, bool) {
+			list, err := get(&p)
+			if err != nil {
+				return Corner{}, false
+			}
+			return following(list, i)
+		}
+		fs = append(fs, cornerFields(c, list[i], outlineRound, next)...)
+	}
+	return fs
+}
