@@ -1,0 +1,158 @@
+package cli
+
+import (
+	"bytes"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"platewright/export/dxf"
+	"platewright/export/report"
+	"platewright/export/scene"
+	"platewright/plate"
+	"platewright/plate/finding"
+)
+
+type dxfCmd struct {
+	input
+	Out          string `short:"o" required:"" placeholder:"OUT.dxf" help:"File to write."`
+	Side         string `default:"top" enum:"top,bottom" placeholder:"SIDE" help:"The face that is up in the drawing: top or bottom. The bottom is turned over about the document's axis."`
+	GeometryOnly bool   `help:"All contours on one layer, without depths in the layer names."`
+}
+
+// Help is the long help.
+func (dxfCmd) Help() string {
+	return `Examples:
+
+    platewright dxf side-plate.plate -o side-plate-top.dxf
+    platewright dxf side-plate.plate --side bottom -o side-plate-bottom.dxf
+    platewright dxf side-plate.plate --geometry-only -o outline.dxf
+
+The drawing is in millimetres, 1:1, from the document's work zero, with true arcs, closed contours once each, and a layer for
+each operation and depth. Nothing is written for a plate with errors.`
+}
+
+// Run writes the drawing.
+func (c *dxfCmd) Run(e *env) error {
+	if err := target(c.Out, []string{c.File}, ".dxf"); err != nil {
+		return err
+	}
+	r, err := e.built(c.input)
+	if err != nil {
+		return err
+	}
+	if n := e.nameErrors(c.input, r.Findings()); n > 0 {
+		return failed("%s: not written, because the plate has errors: %d; see %q", c.Out, n, program+" check "+c.File)
+	}
+	var buf bytes.Buffer
+	if err := dxf.Write(&buf, r.Layout.Value, dxf.Options{Side: plate.Side(c.Side), GeometryOnly: c.GeometryOnly}); err != nil {
+		return failed("%s: not written: %v", c.Out, err)
+	}
+	return e.write(c.Out, buf.Bytes())
+}
+
+type pictureCmd struct {
+	input
+	Out    string `short:"o" required:"" placeholder:"OUT.png|.svg" help:"File to write; its ending chooses the kind."`
+	Side   string `default:"top" enum:"top,bottom" placeholder:"SIDE" help:"The face that is seen: top or bottom."`
+	Dark   bool   `help:"Light ink on dark paper."`
+	Width  int    `default:"1600" placeholder:"PX" help:"Width in pixels (default ${default})."`
+	Height int    `default:"1000" placeholder:"PX" help:"Height in pixels (default ${default})."`
+}
+
+// Help is the long help.
+func (pictureCmd) Help() string {
+	return `Examples:
+
+    platewright picture side-plate.plate -o side-plate.png
+    platewright picture side-plate.plate --dark --width 800 --height 600 -o side-plate.png
+    platewright picture side-plate.plate --side bottom -o side-plate.svg
+
+A plate with errors is drawn as far as it can be, and the exit code is 1.`
+}
+
+// The sizes of picture that are drawn, in pixels, as export/scene draws them.
+const (
+	leastPicture    = 200
+	greatestPicture = 8000
+)
+
+// Run draws the picture.
+func (c *pictureCmd) Run(e *env) error {
+	if err := target(c.Out, []string{c.File}, ".png", ".svg"); err != nil {
+		return err
+	}
+	for _, side := range []struct {
+		name string
+		px   int
+	}{{"--width", c.Width}, {"--height", c.Height}} {
+		if side.px < leastPicture || side.px > greatestPicture {
+			return usage("%s %d: give %d to %d pixels", side.name, side.px, leastPicture, greatestPicture)
+		}
+	}
+	// The whole report, though the picture shows only its findings: their numbers are those of "platewright check".
+	r, err := e.built(c.input)
+	if err != nil {
+		return err
+	}
+	found := r.Findings()
+	errors := e.nameErrors(c.input, found)
+	if !r.Layout.OK {
+		return failed("%s: not written, because the plate cannot be derived", c.Out)
+	}
+	data, err := c.draw(r, found)
+	if err != nil {
+		return failed("%s: not written: %v", c.Out, err)
+	}
+	if err := e.write(c.Out, data); err != nil {
+		return err
+	}
+	if errors > 0 {
+		return errShown
+	}
+	return nil
+}
+
+// draw paints the plate into a file of the kind that the name ends in.
+func (c *pictureCmd) draw(r report.Report, found []finding.Finding) ([]byte, error) {
+	o := scene.PictureOptions{
+		Theme: scene.Light(), Side: plate.Side(c.Side), Show: scene.Usual,
+		Width: float64(c.Width), Height: float64(c.Height),
+		Title: r.Plate.Name, Lines: []string{r.Headline()}, Caution: strings.Join(report.Cautions(), " "), Findings: found,
+	}
+	if c.Dark {
+		o.Theme = scene.Dark()
+	}
+	write := scene.WritePNG
+	if strings.EqualFold(filepath.Ext(c.Out), ".svg") {
+		write = scene.WriteSVG
+	}
+	var buf bytes.Buffer
+	err := write(&buf, r.Layout.Value, o)
+	return buf.Bytes(), err
+}
+
+// built is the whole report of a document, for commands that write files of it. A document that cannot be read is an error
+// that has been shown.
+func (e *env) built(in input) (report.Report, error) {
+	inputs, _, ok, err := e.open(in)
+	if err != nil {
+		return report.Report{}, err
+	}
+	if !ok {
+		return report.Report{}, errShown
+	}
+	return report.Build(e.ctx, inputs)
+}
+
+// nameErrors prints the errors among findings and returns how many there are.
+func (e *env) nameErrors(in input, found []finding.Finding) int {
+	n := 0
+	for _, f := range found {
+		if f.Level == finding.Error {
+			n++
+			e.complain([]string{fmt.Sprintf("%s: error: %s", label(in.File), f.What)})
+		}
+	}
+	return n
+}
