@@ -73,12 +73,29 @@ func (r Report) writeHead(b *strings.Builder) {
 	b.WriteString(r.Plate.Name + "\n")
 	fmt.Fprintf(b, "revision %s, shop profile %q %s, platewright %s\n",
 		short(r.Key.Revision), r.in.Profile.Name, short(r.Key.Profile), r.Key.Program)
+	b.WriteString(r.stock() + "\n")
+}
+
+// stock says in a few words what the plate is made of.
+func (r Report) stock() string {
 	m, s := r.Plate.Stock.Material, r.Plate.Stock
-	fmt.Fprintf(b, "%s %s, %s mm thick", m.Alloy, m.Temper, plain(s.Thickness()))
+	line := fmt.Sprintf("%s %s, %s mm thick", m.Alloy, m.Temper, plain(s.Thickness()))
 	if s.Nominal != s.Finished {
-		fmt.Fprintf(b, " from %s mm stock", plain(s.Nominal))
+		line += fmt.Sprintf(" from %s mm stock", plain(s.Nominal))
 	}
-	b.WriteString("\n")
+	return line
+}
+
+// Headline is the plate in one line: stock, mass and cycle time, as far as they are known.
+func (r Report) Headline() string {
+	line := r.stock()
+	if r.Mass.OK {
+		line += ", " + round4(r.Mass.Value.MassKG) + " kg"
+	}
+	if r.Machining.OK {
+		line += ", machining " + About(r.Machining.Value)
+	}
+	return line
 }
 
 // short is the beginning of a hash, enough to tell two apart by eye.
@@ -313,7 +330,7 @@ func signed(v float64) string {
 	return significant(v, 3)
 }
 
-// writeFindings lists findings by level. Those that follow each other with the same rule and the same fix share them.
+// writeFindings lists findings by level, numbered as they are marked in a picture. Those that follow each other with the same rule and the same fix share them.
 func writeFindings(b *strings.Builder, fs []finding.Finding) {
 	b.WriteString("\nFindings: " + tally(fs) + "\n")
 	var last finding.Level
@@ -322,7 +339,7 @@ func writeFindings(b *strings.Builder, fs []finding.Finding) {
 			b.WriteString("  " + heading(f.Level) + "\n")
 			last = f.Level
 		}
-		writeWhat(b, f)
+		writeWhat(b, i+1, f)
 		if i+1 == len(fs) || !sameRule(f, fs[i+1]) {
 			writeRule(b, f)
 		}
@@ -344,7 +361,7 @@ func heading(l finding.Level) string {
 	return "Notes"
 }
 
-func writeWhat(b *strings.Builder, f finding.Finding) {
+func writeWhat(b *strings.Builder, number int, f finding.Finding) {
 	what := f.What
 	if f.HasWhere {
 		what += fmt.Sprintf(" (at %s, %s)", fixed(f.Where[0], 2), fixed(f.Where[1], 2))
@@ -352,7 +369,7 @@ func writeWhat(b *strings.Builder, f finding.Finding) {
 	if f.Stage != "" {
 		what = f.Stage + ": " + what
 	}
-	wrap(b, what, pageWidth, "    ", "      ")
+	wrap(b, what, pageWidth, fmt.Sprintf("  %3d  ", number), "       ")
 }
 
 func writeRule(b *strings.Builder, f finding.Finding) {
@@ -361,10 +378,10 @@ func writeRule(b *strings.Builder, f finding.Finding) {
 		if f.Source != "" {
 			why += " [" + f.Source + "]"
 		}
-		wrap(b, why, pageWidth, "      ", "           ")
+		wrap(b, why, pageWidth, "       ", "            ")
 	}
 	if f.Fix != "" {
-		wrap(b, "fix: "+f.Fix, pageWidth, "      ", "           ")
+		wrap(b, "fix: "+f.Fix, pageWidth, "       ", "            ")
 	}
 }
 
