@@ -41,10 +41,10 @@ var alloys = []alloy{
 		},
 	},
 	{
-		// Density 2.65 g/cm³, E 72 GPa: stockholder data sheets (seen). Poisson's ratio 0.33: from memory. EN 485-2:2008 up
+		// Density 2.65 g/cm³, E 72 GPa: stockholder data sheets (seen). Poisson's ratio 0.33: public data sheets (seen). EN 485-2:2008 up
 		// to 120 mm; its older edition has 275/125 MPa up to 50 mm and is held over 120 mm.
 		alloy: "EN AW-5083", temper: "H111", density: 2650, young: 72000, poisson: 0.33, group: "N",
-		source: "EN 485-2:2008 minimum values; density and modulus: stockholder data sheets",
+		source: "EN 485-2:2008 minimum values (an older edition over 120 mm); density and modulus: stockholder data sheets",
 		rows: []strength{
 			{0.2, 6.3, 125, 275},
 			{6.3, 80, 115, 270},

@@ -122,12 +122,11 @@ func (tab tolerances) at(t, width float64) (float64, bool) {
 		return 0, false
 	}
 	for i, r := range tab.rows {
-		if t > r.incl || t < r.over || (t == r.over && i > 0) {
-			continue
-		}
-		for j, d := range r.byWidth {
-			if width <= tab.widths[j] {
-				return d, true
+		if (t > r.over || i == 0 && t == r.over) && t <= r.incl {
+			for j, d := range r.byWidth {
+				if width <= tab.widths[j] {
+					return d, true
+				}
 			}
 		}
 	}
