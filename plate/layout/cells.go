@@ -39,6 +39,7 @@ func (d *deriver) makeCells() error {
 		d.fieldCells(&f)
 		d.fields = append(d.fields, f)
 	}
+	d.seal()
 	return nil
 }
 
@@ -51,6 +52,10 @@ func (d *deriver) nameTiles(f *field) {
 	l := &d.lattices[f.grids[0]]
 	for i := range f.pieces {
 		p := &f.pieces[i]
+		if p.free {
+			p.tiled = true
+			continue
+		}
 		p.at = l.locate(p.sharp.Outer[0].Mid())
 		p.tiled = l.holds(p.at, p.sharp.Outer, holdSlack)
 	}

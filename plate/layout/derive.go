@@ -76,7 +76,9 @@ type deriver struct {
 	fields     []field
 	cellPiece  []*piece // of each cell
 	cellPocket []*plate.Pocket
-	inOutline  geom.Shape
+	inOutline  geom.Shape // what of the outline lies in the blank
+	clipped    bool       // inOutline is less than the outline
+	sealed     int        // number of sealed pieces
 }
 
 func derive(ctx context.Context, p plate.Plate, route cellRoute) (*Layout, error) {

@@ -16,13 +16,3 @@ func TestLargePlate(t *testing.T) {
 	t.Logf("%d cells, %d cut; %d map faces, %d label faces, %d shares; volume %.3f; findings %v",
 		len(l.Cells), n, len(l.Map.Faces), len(l.Labels.Faces), len(l.Labels.Shares), l.Volume(), codes(l))
 }
-
-func BenchmarkDerive(b *testing.B) {
-	p := largePlate(52)
-	b.ReportAllocs()
-	for b.Loop() {
-		if _, err := Derive(p); err != nil {
-			b.Fatal(err)
-		}
-	}
-}

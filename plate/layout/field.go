@@ -34,6 +34,9 @@ type field struct {
 	grids  []int        // indices into deriver.lattices, those that divide this field
 	pieces []piece
 	base   geom.Shape // inside bounds and rim
+
+	tiles   *tileMap // of the fast route
+	lattice int      // that it divides
 }
 
 // piece is one separate part of a field: as drawn, and what the cutter reaches of it. open is empty when it does not enter.
@@ -42,6 +45,11 @@ type piece struct {
 	open  []geom.Region
 	at    tile
 	tiled bool // at is valid: the piece lies in that triangle of the field's one grid
+
+	// For pieces of the fast route that nothing touches, at is the triangle of the given lattice.
+	free    bool
+	sealed  bool // see seal.go
+	lattice int
 }
 
 func (d *deriver) newField(p *plate.Pocket) (field, error) {

@@ -38,14 +38,22 @@ func (d *deriver) makeLabels() error {
 	if err != nil {
 		return d.kernel("stock", 0, "", err)
 	}
-	lab := &Labels{Subdivision: s, Of: make([]int, len(s.Faces)), Shares: w.shares}
+	lab := &Labels{Subdivision: s, Of: make([]int, len(s.Faces))}
+	height := make([]float64, len(s.Faces))
 	for f := range s.Faces {
 		o := owner[from[f][0]]
 		lab.Of[f] = o
 		if o >= 0 {
+			height[f] = metalHeight(ms.lists[key[from[f][0]]&(1<<20-1)])
+		}
+	}
+	height = w.sealLabels(lab, height)
+	lab.Shares = w.shares
+	for f, o := range lab.Of {
+		if o >= 0 {
 			a := s.Faces[f].Area()
 			lab.Shares[o].PlanArea += a
-			lab.Shares[o].Volume += a * metalHeight(ms.lists[key[from[f][0]]&(1<<20-1)])
+			lab.Shares[o].Volume += a * height[f]
 		}
 	}
 	for i := range d.l.Cuts {
@@ -170,7 +178,7 @@ func (w *owners) ribForms(add func(formLayer, geom.Shape)) {
 		if l.free {
 			w.ribs[n].tiled = true
 			w.tiled = append(w.tiled, n)
-			add(formLayer{kind: layTile, ribs: n}, l.openTiles(d.outline))
+			add(formLayer{kind: layTile, ribs: n}, d.openTiles(g))
 			continue
 		}
 		var strips geom.Shape // they overlap at the nodes, which a layer may
@@ -282,19 +290,77 @@ func (w *owners) standing(cut sides) int {
 	return -1
 }
 
-// openTiles are the triangles between the ribs of the grid that meet the inside of the outline.
-func (l *lattice) openTiles(outline geom.Contour) geom.Shape {
+// openTiles are the triangles between the ribs of whole-plate grid g that meet the inside of the outline, but for sealed
+// ones.
+func (d *deriver) openTiles(g int) geom.Shape {
+	l := &d.lattices[g]
 	if l.h/3-l.half <= minInradius {
 		return nil
 	}
-	m := newTileMap(l, outline.Box())
-	m.touchGround(geom.Shape{{Outer: outline}})
+	m := newTileMap(l, d.outline.Box())
+	m.touchGround(geom.Shape{{Outer: d.outline}})
+	for i := range d.fields {
+		for k := range d.fields[i].pieces {
+			if p := &d.fields[i].pieces[k]; p.sealed && p.lattice == g {
+				m.state[m.index(p.at)] = tileBoss
+			}
+		}
+	}
 	var s geom.Shape
 	for n, st := range m.state {
 		t := m.tile(n)
-		if st == tileTouched || m.box.Contains(l.centre(t)) && outline.Contains(l.centre(t)) {
+		if st == tileTouched || st == tileFree && m.box.Contains(l.centre(t)) && d.outline.Contains(l.centre(t)) {
 			s = append(s, geom.Region{Outer: l.sharpTriangle(t, l.half)})
 		}
 	}
 	return s
+}
+
+// sealLabels puts the sealed triangles into the labels: the floor of the cell, if it has one, and land. It returns the
+// heights of metal, extended by those of the new faces.
+func (w *owners) sealLabels(lab *Labels, height []float64) []float64 {
+	d := w.d
+	if d.sealed == 0 {
+		return height
+	}
+	n := newInserter(lab.Subdivision)
+	land := Owner{Kind: OwnLand, Name: "land", Cell: -1}
+	full := metalHeight(w.col.metal([]int32{layerBlank, layerOutline}))
+	cutOf := make(map[*piece]int, d.sealed) // its layer
+	for k, i := range w.col.of {
+		if c := w.col.cuts[i].Cell; c >= 0 && d.cellPiece[c].sealed {
+			cutOf[d.cellPiece[c]] = firstCut + k
+		}
+	}
+	put := func(o int, h float64) {
+		lab.Of, height = append(lab.Of, o), append(height, h)
+	}
+	for i := range d.fields {
+		for k := range d.fields[i].pieces {
+			p := &d.fields[i].pieces[k]
+			if !p.sealed {
+				continue
+			}
+			n.find(p.middle(d))
+			cut, ok := cutOf[p]
+			if !ok {
+				n.island(p.sharp.Outer, []int32{layerBlank, layerOutline})
+				put(w.share(land), full)
+				continue
+			}
+			layers := []int32{layerBlank, layerOutline, int32(cut)}
+			n.corners(p.sharp.Outer, p.open[0].Outer, layers, layers[:2])
+			if h := metalHeight(w.col.metal(layers)); h > 0 {
+				c := w.col.cuts[w.col.of[cut-firstCut]].Cell
+				put(w.share(Owner{Kind: OwnFloor, Feature: d.l.Cells[c].Pocket, Name: d.cellPocket[c].Name, Cell: c}), h)
+			} else {
+				put(-1, 0)
+			}
+			for range 3 {
+				put(w.share(land), full)
+			}
+		}
+	}
+	n.done()
+	return height
 }

@@ -79,12 +79,17 @@ func (d *deriver) newColumn() *column {
 	return c
 }
 
-// shapes are the layers in order.
+// shapes are the layers in order. Those of sealed cells are empty.
 func (c *column) shapes(d *deriver) []geom.Shape {
 	s := make([]geom.Shape, 0, firstCut+len(c.of)+16)
 	s = append(s, geom.Shape{{Outer: geom.Rect(d.l.Blank.Min, d.l.Blank.Max)}}, d.inOutline)
 	for _, i := range c.of {
-		s = append(s, geom.Shape{d.l.Cuts[i].Region})
+		k := &d.l.Cuts[i]
+		if k.Cell >= 0 && d.cellPiece[k.Cell].sealed {
+			s = append(s, nil)
+			continue
+		}
+		s = append(s, geom.Shape{k.Region})
 	}
 	return s
 }
@@ -153,6 +158,7 @@ func (d *deriver) makeMap() error {
 			m.Metal[f] = ms.lists[k-1]
 		}
 	}
+	d.sealMap(m, col)
 	d.l.Map = m
 	d.addPoints()
 	return nil

@@ -110,7 +110,7 @@ func (d *deriver) clipToBlank(box geom.Box) error {
 	if err != nil {
 		return d.kernel("stock", 0, "", err)
 	}
-	d.inOutline = s
+	d.inOutline, d.clipped = s, true
 	d.find(finding.Finding{
 		Code: "blank-small", Level: finding.Error, Stage: "stock",
 		What: fmt.Sprintf("the outline (%.1f × %.1f mm) stands out of the blank by %s", box.Width(), box.Height(), mm(over)),

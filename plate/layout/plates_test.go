@@ -56,6 +56,16 @@ func largePlate(pitch float64) plate.Plate {
 	return p
 }
 
+// ribbedPlate is the large plate with a pitch that puts about n ribs, from node to node, inside it: a triangle of side a
+// has one and a half ribs of its own.
+func ribbedPlate(n int) plate.Plate {
+	pitch := math.Sqrt(1.5 * 600 * 400 / (math.Sqrt(3) / 4 * float64(n)))
+	p := largePlate(pitch)
+	p.Grids[0].Width = min(4, pitch/10)
+	p.Pockets[0].Radius = min(5, pitch/20)
+	return p
+}
+
 func mustDerive(t testing.TB, p plate.Plate) *Layout {
 	t.Helper()
 	l, err := Derive(p)

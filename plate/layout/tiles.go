@@ -35,6 +35,7 @@ func (d *deriver) byTiles(f *field) (bool, error) {
 		return true, err
 	}
 	m := newTileMap(l, ground.Box())
+	f.tiles, f.lattice = m, at
 	m.touchGround(ground)
 	m.touchObstacles(d, others)
 	sharp, open, err := d.touched(f, m, ground, others)
@@ -174,6 +175,11 @@ func (m *tileMap) touchObstacles(d *deriver, ribs []int) {
 			}
 		})
 	}
+	m.touchRibs(d, ribs)
+}
+
+// touchRibs marks the triangles that ribs may meet.
+func (m *tileMap) touchRibs(d *deriver, ribs []int) {
 	for _, i := range ribs {
 		k := &d.ribs[i]
 		m.near(geom.Box{}.Add(k.a).Add(k.b), k.half, func(n int, _ geom.Point) {
@@ -239,7 +245,7 @@ func (m *tileMap) collect(f *field, ground, sharp, open geom.Shape) {
 				f.pieces = append(f.pieces, cut[i])
 			}
 		case s == tileFree && m.box.Contains(m.l.centre(t)) && ground.Contains(m.l.centre(t)):
-			p := piece{sharp: geom.Region{Outer: m.l.sharpTriangle(t, m.l.half)}}
+			p := piece{sharp: geom.Region{Outer: m.l.sharpTriangle(t, m.l.half)}, at: t, free: true, lattice: f.lattice}
 			if opens {
 				p.open = []geom.Region{{Outer: m.l.roundedTriangle(t, f.p.Radius)}}
 			}

@@ -1,0 +1,233 @@
+package layout
+
+import (
+	"slices"
+
+	"platewright/plate/geom"
+)
+
+// A sealed triangle is one that nothing but its own field touches: no rim, boss, hole, other rib or other pocket. What map
+// and labels look like inside it is known without asking the geometry engine, so the engine is given the plate without
+// sealed triangles, as if they were rib, and they are put in afterwards: in the map the cell, in the labels the cell and
+// the fillets that the cutter leaves in the three corners. On a large plate that is most of the triangles.
+
+// seal marks the sealed pieces of all fields.
+func (d *deriver) seal() {
+	if d.route != routeFast || d.clipped {
+		return
+	}
+	for i := range d.fields {
+		f := &d.fields[i]
+		if f.tiles == nil {
+			continue
+		}
+		m := *f.tiles
+		m.state = slices.Clone(m.state)
+		m.touchHoles(d)
+		var others []int
+		for k := range d.ribs {
+			if d.ribs[k].grid != f.lattice && !slices.Contains(f.ribs, k) {
+				others = append(others, k)
+			}
+		}
+		m.touchRibs(d, others)
+		for k := range d.fields {
+			if k != i {
+				m.touchArea(d.fields[k].base)
+			}
+		}
+		for k := range f.pieces {
+			if p := &f.pieces[k]; p.free && m.state[m.index(p.at)] == tileFree {
+				p.sealed = true
+				d.sealed++
+			}
+		}
+	}
+}
+
+// touchHoles marks the triangles that bores and holes without a boss may meet; those with one are marked with it.
+func (m *tileMap) touchHoles(d *deriver) {
+	for i := range d.rounds {
+		k := &d.rounds[i]
+		if k.boss > 0 {
+			continue
+		}
+		m.near(geom.Box{}.Add(k.c), k.dia/2, func(n int, _ geom.Point) {
+			if m.meets(n, k.c, k.c, k.dia/2) {
+				m.state[n] = tileTouched
+			}
+		})
+	}
+}
+
+// touchArea marks the triangles that lie in s or meet its boundary.
+func (m *tileMap) touchArea(s geom.Shape) {
+	if len(s) == 0 || !m.box.Grow(2*m.l.pitch).Overlaps(s.Box()) {
+		return
+	}
+	m.touchGround(s)
+	for n, st := range m.state {
+		if st == tileFree && s.Contains(m.l.centre(m.tile(n))) {
+			m.state[n] = tileTouched
+		}
+	}
+}
+
+// inserter puts faces into a subdivision that has none where they go.
+type inserter struct {
+	s     *geom.Subdivision
+	host  int32 // face that the last one went into
+	holes []geom.Box
+	grown []int32 // hosts, whose holes are to be sorted
+}
+
+func newInserter(s *geom.Subdivision) *inserter { return &inserter{s: s, host: -1} }
+
+// find makes host the face around q. Neighbours mostly share it, so the last one is asked first.
+func (n *inserter) find(q geom.Point) int32 {
+	if n.host >= 0 && n.inHost(q) {
+		return n.host
+	}
+	n.host = n.s.Locate(q)
+	n.holes = n.holes[:0]
+	for _, h := range n.s.Faces[n.host].Holes {
+		n.holes = append(n.holes, h.Box())
+	}
+	if !slices.Contains(n.grown, n.host) {
+		n.grown = append(n.grown, n.host)
+	}
+	return n.host
+}
+
+func (n *inserter) inHost(q geom.Point) bool {
+	f := &n.s.Faces[n.host]
+	if !f.Outer.Contains(q) {
+		return false
+	}
+	for i, b := range n.holes {
+		if b.Contains(q) && f.Holes[i].Contains(q) {
+			return false
+		}
+	}
+	return true
+}
+
+// hole opens the host along the contour.
+func (n *inserter) hole(c geom.Contour) {
+	f := &n.s.Faces[n.host]
+	f.Holes = append(f.Holes, c.Reverse())
+	n.holes = append(n.holes, c.Box())
+}
+
+// face appends a face without edges.
+func (n *inserter) face(c geom.Contour, layers []int32) int32 {
+	n.s.Faces = append(n.s.Faces, geom.Face{Region: geom.Region{Outer: c}, Layers: layers})
+	return int32(len(n.s.Faces) - 1)
+}
+
+// vertex appends a vertex.
+func (n *inserter) vertex(p geom.Point) int32 {
+	n.s.Vertices = append(n.s.Vertices, p)
+	return int32(len(n.s.Vertices) - 1)
+}
+
+func (n *inserter) edge(e geom.Edge, a, b, left, right int32) {
+	n.s.Edges = append(n.s.Edges, geom.SubEdge{Edge: e, V: [2]int32{a, b}, Left: left, Right: right})
+}
+
+// island inserts one face bounded by c, with an edge for each of c's.
+func (n *inserter) island(c geom.Contour, layers []int32) int32 {
+	f := n.face(c, layers)
+	n.hole(c)
+	first := int32(len(n.s.Vertices))
+	for i := range c {
+		n.vertex(c[i].A)
+		n.edge(c[i], first+int32(i), first+int32((i+1)%len(c)), f, n.host)
+	}
+	return f
+}
+
+// corners inserts a sharp triangle with the rounded one in it: the cell and the three fillets, returned in that order.
+func (n *inserter) corners(sharp, round geom.Contour, layers, rest []int32) (cell int32, fillets [3]int32) {
+	cell = n.face(round, layers)
+	n.hole(sharp)
+	var apex, from, to [3]int32 // vertices: the corner, and on side i the ends of its straight part
+	for i := range sharp {
+		apex[i], from[i], to[i] = n.vertex(sharp[i].A), n.vertex(round[2*i].A), n.vertex(round[2*i].B)
+	}
+	for i := range sharp {
+		k := (i + 2) % 3 // the side before corner i
+		arc := round[2*k+1]
+		fillets[i] = n.face(geom.Contour{
+			geom.Line(arc.A, sharp[i].A), geom.Line(sharp[i].A, arc.B), arc.Reverse(),
+		}, rest)
+	}
+	for i := range sharp {
+		k := (i + 1) % 3
+		n.edge(geom.Line(sharp[i].A, round[2*i].A), apex[i], from[i], fillets[i], n.host)
+		n.edge(round[2*i], from[i], to[i], cell, n.host)
+		n.edge(geom.Line(round[2*i].B, sharp[k].A), to[i], apex[k], fillets[k], n.host)
+		n.edge(round[2*i+1], to[i], from[k], cell, fillets[k])
+	}
+	return cell, fillets
+}
+
+// done puts the holes of the hosts in the order of the engine: by the lower left corner of their boxes.
+func (n *inserter) done() {
+	for _, f := range n.grown {
+		hs := n.s.Faces[f].Holes
+		type boxed struct {
+			b geom.Box
+			c geom.Contour
+		}
+		k := make([]boxed, len(hs))
+		for i := range hs {
+			k[i] = boxed{hs[i].Box(), hs[i]}
+		}
+		slices.SortStableFunc(k, func(a, b boxed) int {
+			switch {
+			case a.b.Min.X != b.b.Min.X:
+				return sign(a.b.Min.X - b.b.Min.X)
+			default:
+				return sign(a.b.Min.Y - b.b.Min.Y)
+			}
+		})
+		for i := range k {
+			hs[i] = k[i].c
+		}
+	}
+}
+
+func sign(v float64) int {
+	switch {
+	case v < 0:
+		return -1
+	case v > 0:
+		return 1
+	}
+	return 0
+}
+
+// sealMap puts the cells of sealed triangles into the map.
+func (d *deriver) sealMap(m *Map, col *column) {
+	if d.sealed == 0 {
+		return
+	}
+	n := newInserter(m.Subdivision)
+	for k, i := range col.of {
+		c := d.l.Cuts[i].Cell
+		if c < 0 || !d.cellPiece[c].sealed {
+			continue
+		}
+		n.find(d.cellPiece[c].middle(d))
+		layers := []int32{layerBlank, layerOutline, int32(firstCut + k)}
+		n.island(d.l.Cells[c].Region.Outer, layers)
+		m.Metal = append(m.Metal, slices.Clone(col.metal(layers)))
+	}
+	n.done()
+}
+
+// middle is the middle of a free piece.
+func (p *piece) middle(d *deriver) geom.Point {
+	return d.lattices[p.lattice].centre(p.at)
+}
