@@ -110,7 +110,7 @@ func (c Contour) checkPair(i, j int) error {
 	ab := j == i+1     // b starts where a ends
 	ba := (j+1)%n == i // a starts where b ends
 	shared := func(p Point) bool {
-		return ab && dist2(p, a.B) < 4*mergeDist*mergeDist || ba && dist2(p, a.A) < 4*mergeDist*mergeDist
+		return ab && besideCorner(a, b, a.B, p) || ba && besideCorner(a, b, a.A, p)
 	}
 	bad := func(p Point, reason string) error {
 		return &ContourError{Edge: i, Other: j, At: p, Reason: reason}
@@ -134,6 +134,22 @@ func (c Contour) checkPair(i, j int) error {
 		return bad(a.B, "the contour turns back on itself")
 	}
 	return nil
+}
+
+// besideCorner reports whether a meeting of two edges at p is no more than
+// their common corner c: p is at c, or the edges run within the merge distance
+// of each other all the way from c to p, as tangent edges do whose corner has
+// moved by that much.
+func besideCorner(a, b *Edge, c, p Point) bool {
+	d := dist2(p, c)
+	if d < 4*mergeDist*mergeDist {
+		return true
+	}
+	if d > tangentRun*tangentRun {
+		return false
+	}
+	m := a.Closest(c.lerp(p, 0.5))
+	return b.Dist(m) < mergeDist
 }
 
 // foldsBack reports whether b leaves the end of a along a.

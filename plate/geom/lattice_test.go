@@ -140,7 +140,7 @@ func checkSubdivision(t *testing.T, k int, s *Subdivision) {
 		}
 		sum += f.Area()
 	}
-	if math.Abs(sum) > 1e-8 {
+	if math.Abs(sum) > 1e-5 { // a joined edge may pass a dropped vertex at the merge distance
 		t.Errorf("scene %d: face areas add up to %g, want 0", k, sum)
 	}
 	for i, e := range s.Edges {
@@ -156,7 +156,7 @@ func checkSubdivision(t *testing.T, k int, s *Subdivision) {
 func TestLattice(t *testing.T) {
 	const seed = 7
 	rg := rand.New(rand.NewPCG(seed, 1))
-	n := 3000
+	n := 20000
 	if testing.Short() {
 		n = 300
 	}

@@ -185,9 +185,11 @@ func (r *arrangement) addJoin(p, q *Edge, b, nB Point, d float64) {
 		r.addLine(b, a2, 1, 0)
 		return
 	}
-	// A turn to the left opens the right side: an arc about the corner.
+	// A turn to the left opens the right side: an arc about the corner. In a cusp
+	// rounding hides which way it turns, and the arc is always right: the sector
+	// that it adds is within d of the corner.
 	x := nB.Cross(nQ)
-	if x > 0 || x > -parallelSin && nB.Dot(nQ) < 0 {
+	if x > 0 || x > -kinkSin && nB.Dot(nQ) < 0 {
 		r.addArc(&Edge{A: b, B: a2, C: p.B, R: d, Dir: 1}, 1, 0)
 		return
 	}

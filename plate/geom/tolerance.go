@@ -50,6 +50,11 @@ const (
 	// that Check lets pass, and the least length of an edge.
 	closeGap = 1e-6
 
+	// tangentRun bounds how far from their common corner two tangent edges may
+	// cross because the corner has moved by mergeDist: √(2R·mergeDist) is 0.06 mm
+	// for R = 1 m.
+	tangentRun = 0.1
+
 	// opposeSin is the sine by which the line between two stretches of one
 	// contour may lean from their normals for the stretches to face each other
 	// (5.7°: a rib tapering by 11° still has a thickness).
