@@ -181,12 +181,10 @@ func (c *timeCmd) Run(e *env) error {
 		return err
 	}
 	j.also = func(r report.Report) error {
-		if !r.Machining.OK {
-			return failed("%s: not written: there is no machining plan to write", c.Out)
-		}
 		var buf bytes.Buffer
 		if err := r.RouteCard(&buf); err != nil {
-			return err
+			e.nameErrors(c.input, r.Findings())
+			return failed("%s: not written: %v", c.Out, err)
 		}
 		return e.write(c.Out, buf.Bytes())
 	}

@@ -97,9 +97,12 @@ func (r *Report) weigh() []finding.Finding {
 	return nil
 }
 
-// Follow computes what a window shows soon after an edit: sections and machining, as far as they are asked for. Parts that
-// already belong to the job as it is now are kept.
+// Follow computes what a window shows soon after an edit: sections and machining, as far as they are asked for. A report
+// that is complete already, such as one taken from an older state that an undo came back to, is returned as it is.
 func (r Report) Follow(ctx context.Context) (Report, error) {
+	if r.Complete() {
+		return r, nil
+	}
 	var found []finding.Finding
 	if r.in.Want.Has(Sections) {
 		fs, err := r.cutSections(ctx)
@@ -167,7 +170,17 @@ func (r *Report) plan(ctx context.Context) ([]finding.Finding, error) {
 		return []finding.Finding{absent("machining-absent", "machining", "the machining time", err)}, nil
 	}
 	r.Machining.Value, r.Machining.OK = p, true
-	return p.Findings, nil
+	found := p.Findings
+	if p.Incomplete {
+		found = append(slices.Clip(found), finding.Finding{
+			Code: "machining-incomplete", Level: finding.Error, Stage: "machining",
+			What:   "the plan lacks an operation for part of the plate, so that its minutes stand for less than the whole",
+			Why:    "minutes of an incomplete plan would mislead, so that no target is judged on them",
+			Source: "Platewright",
+			Fix:    "see the findings that say what no tool of the shop can do",
+		})
+	}
+	return found, nil
 }
 
 // profileFindings says when the times are for another shop than the document was made for.

@@ -137,6 +137,21 @@ func TestCalledOff(t *testing.T) {
 	}
 }
 
+// A complete report is not computed again: Follow on it needs no time, and so ends well under a context that is over.
+func TestFollowKeepsWhatIsThere(t *testing.T) {
+	in := inputs(t, "field-robot-rocker")
+	whole := build(t, in)
+	again, err := report.Frame(context.Background(), in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if got, err := again.With(whole).Follow(ctx); err != nil || !got.Complete() {
+		t.Errorf("error %v, complete %v", err, got.Complete())
+	}
+}
+
 func codes(fs []finding.Finding) []string {
 	var out []string
 	for _, f := range fs {

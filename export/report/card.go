@@ -12,12 +12,12 @@ import (
 	"platewright/plate/route"
 )
 
-// ErrNoPlan says that a route card was asked of a report without a machining plan.
-var ErrNoPlan = errors.New("report: there is no machining plan to write a route card from")
+// ErrNoPlan says that a route card was asked of a report whose machining plan is absent or lacks operations.
+var ErrNoPlan = errors.New("report: there is no whole machining plan to write a route card from")
 
 // cardColumns are the columns of the route card, units in the names.
 var cardColumns = []string{
-	"no", "setup", "face", "tool", "tool_kind", "tool_diameter_mm", "operation", "where", "features",
+	"no", "setup", "face", "tool_number", "tool", "tool_kind", "tool_diameter_mm", "operation", "where", "features",
 	"spindle_rpm", "feed_mm_min", "depth_of_cut_mm", "width_of_cut_mm", "passes",
 	"total_min", "cutting_min", "rapid_min", "minutes_are", "path_mm", "removed_mm3", "limited_by", "source",
 }
@@ -28,7 +28,7 @@ func (r Report) RouteCard(w io.Writer) error {
 	if !r.Complete() {
 		return ErrIncomplete
 	}
-	if !r.Machining.OK {
+	if !r.Machining.OK || r.Machining.Value.Incomplete {
 		return ErrNoPlan
 	}
 	p := r.Machining.Value
@@ -58,14 +58,16 @@ func (r Report) cardRow(no int, face string, o route.Operation) []string {
 		return strconv.FormatFloat(v, 'f', decimals, 64)
 	}
 	minutes := func(v float64) string { return strings.ReplaceAll(round2(v), " ", "") }
-	passes := ""
-	if o.Passes > 0 {
-		passes = strconv.Itoa(o.Passes)
+	count := func(n int) string {
+		if n == 0 {
+			return ""
+		}
+		return strconv.Itoa(n)
 	}
 	return []string{
-		strconv.Itoa(no), strconv.Itoa(o.SetUp), face, cell(toolName(o)), cell(string(o.Tool.Kind)), number(o.Tool.Diameter, 3),
+		strconv.Itoa(no), count(o.SetUp), face, count(o.ToolNumber), cell(toolName(o)), cell(string(o.Tool.Kind)), number(o.Tool.Diameter, 3),
 		cell(o.Name), string(o.Where), cell(strings.Join(r.featureNames(o), "; ")),
-		number(o.Spindle, 0), number(o.Feed, 0), number(o.Ap, 3), number(o.Ae, 3), passes,
+		number(o.Spindle, 0), number(o.Feed, 0), number(o.Ap, 3), number(o.Ae, 3), count(o.Passes),
 		minutes(o.TotalMin), minutes(o.CuttingMin), minutes(o.RapidMin), band(r.Machining.Value),
 		number(o.PathMM, 1), number(o.Removed, 1),
 		cell(o.LimitedBy), cell(o.Source),

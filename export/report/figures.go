@@ -30,7 +30,7 @@ func (r Report) Figures() []Figure {
 			Figure{"EI about s at " + s.Name, s.EISS, "N·mm²"},
 			Figure{"EI about z at " + s.Name, s.EIZZ, "N·mm²"})
 	}
-	if p := r.Machining.Value; r.Machining.OK {
+	if p := r.Machining.Value; r.Machining.OK && !p.Incomplete {
 		fs = append(fs,
 			Figure{"cycle time", p.CycleMin, "min"},
 			Figure{"floor-to-floor time", p.FloorToFloorMin, "min"},

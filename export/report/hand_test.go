@@ -72,18 +72,18 @@ func byHand() Report {
 
 func handPlan() route.Plan {
 	return route.Plan{
-		SetUps: []route.SetUp{{Number: 1, Face: plate.Top, Zero: geom.Pt(0, 0), Turn: plate.AxisX}, {Number: 2, Face: plate.Bottom, Turn: plate.AxisX}},
+		SetUps: []route.SetUp{{Number: 1, Face: plate.Top, Zero: geom.Pt(0, 0), Holding: "vice", Minutes: 25}, {Number: 2, Face: plate.Bottom, Turn: plate.AxisX, Note: "the outline comes loose from its tabs", Minutes: 16.3}},
 		Operations: []route.Operation{
 			{
-				SetUp: 1, Tool: shop.Tool{ID: "EM10", Kind: shop.EndMill, Diameter: 10}, Name: "rough pockets", Where: "machine",
+				SetUp: 1, Tool: shop.Tool{ID: "EM10", Kind: shop.EndMill, Diameter: 10}, ToolNumber: 1, Name: "rough pockets", Where: route.OnMachine,
 				Features: []plate.ID{1}, TotalMin: 12.5, CuttingMin: 11, RapidMin: 1.5, PathMM: 15250, Removed: 400000,
 				Spindle: 12000, Feed: 2880, Ap: 5, Ae: 4, Passes: 2, LimitedBy: "spindle speed", Source: "a handbook, p. 1",
 			},
 			{
-				SetUp: 2, Tool: shop.Tool{ID: "EM6", Kind: shop.EndMill, Diameter: 6}, Name: "finish outline", Where: "machine",
+				SetUp: 2, Tool: shop.Tool{ID: "EM6", Kind: shop.EndMill, Diameter: 6}, ToolNumber: 2, Name: "finish outline", Where: route.OnMachine,
 				TotalMin: 4.5, CuttingMin: 4, RapidMin: 0.5, PathMM: 900, Removed: 50200, Spindle: 12000, Feed: 1440, LimitedBy: "=deflection",
 			},
-			{SetUp: 2, Name: "break edges", Where: "hand", TotalMin: 3},
+			{SetUp: 2, Name: "break edges", Where: route.ByHand, TotalMin: 3},
 		},
 		CycleMin: 41.3, CycleLow: 33.04, CycleHigh: 61.95, FloorToFloorMin: 52.3, SetupMin: 30,
 		CuttingMin: 30, RapidMin: 8.3, ToolChangeMin: 2, OtherMachineMin: 1, Removed: 450200,
@@ -252,6 +252,30 @@ func TestTargetNotJudged(t *testing.T) {
 	data, err := r.JSON(All)
 	if err != nil || bytes.Contains(data, []byte(`"met"`)) {
 		t.Errorf("a target that is not judged has a verdict (error %v)", err)
+	}
+}
+
+// A plan that lacks an operation has minutes that stand for less than the plate: they are shown as such, not printed as JSON,
+// and no target is met by them.
+func TestIncompletePlan(t *testing.T) {
+	r := byHand()
+	r.Machining.Value.Incomplete = true
+	if got, want := About(r.Machining.Value), "more than 41 min (incomplete: see the findings)"; got != want {
+		t.Errorf("About = %q, want %q", got, want)
+	}
+	data, err := r.JSON(All)
+	if err != nil || bytes.Contains(data, []byte(`"machining"`)) {
+		t.Errorf("an incomplete plan is printed (error %v)", err)
+	}
+	for _, target := range r.Targets() {
+		if target.Quantity == plate.CycleMin && target.Known {
+			t.Errorf("target %q is judged on an incomplete plan", target.Name)
+		}
+	}
+	for _, f := range r.Figures() {
+		if f.Name == "cycle time" {
+			t.Error("the minutes of an incomplete plan are compared")
+		}
 	}
 }
 

@@ -146,7 +146,7 @@ func (r Report) JSON(show Parts) ([]byte, error) {
 	if show.Has(Sections) && r.Sections.OK {
 		out.Sections = jsonSectionsOf(r.Sections.Value)
 	}
-	if show.Has(Machining) && r.Machining.OK {
+	if show.Has(Machining) && r.Machining.OK && !r.Machining.Value.Incomplete { // else a finding says why it is absent
 		out.Machining = jsonMachiningOf(r.Machining.Value)
 	}
 	if show.Has(Targets) && r.Layout.OK {

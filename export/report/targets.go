@@ -52,7 +52,7 @@ func (r Report) figureFor(t plate.Target) (float64, bool) {
 	case plate.BuyToFly:
 		return r.Mass.Value.BuyToFly, r.Mass.OK && r.Mass.Key == r.Key
 	case plate.CycleMin:
-		return r.Machining.Value.CycleMin, r.Machining.OK && r.Machining.Key == r.Key
+		return r.Machining.Value.CycleMin, r.Machining.OK && !r.Machining.Value.Incomplete && r.Machining.Key == r.Key
 	case plate.SectionEI:
 		if !r.Sections.OK || r.Sections.Key != r.Key || r.in.CutLines != nil {
 			return 0, false

@@ -228,6 +228,9 @@ func zeroed(v, scale float64) float64 {
 // About is a plan's cycle time as it is shown everywhere: with two significant digits, and with the band that holds until
 // the shop's own jobs have calibrated it.
 func About(p route.Plan) string {
+	if p.Incomplete {
+		return fmt.Sprintf("more than %s min (incomplete: see the findings)", round2(p.CycleMin))
+	}
 	return fmt.Sprintf("about %s min (uncalibrated %s–%s)", round2(p.CycleMin), round2(p.CycleLow), round2(p.CycleHigh))
 }
 
@@ -253,7 +256,7 @@ func writeMachining(b *strings.Builder, p route.Plan) {
 // setUpLine describes one clamping.
 func setUpLine(s route.SetUp) string {
 	line := fmt.Sprintf("Set-up %d: %s face up, work zero at %s, %s of the plate", s.Number, s.Face, fixed(s.Zero.X, 2), fixed(s.Zero.Y, 2))
-	if s.Number > 1 && s.Turn != "" {
+	if s.Turn != "" {
 		line += fmt.Sprintf(", turned about %s", strings.ToUpper(string(s.Turn)))
 	}
 	if s.Holding != "" {
@@ -262,7 +265,7 @@ func setUpLine(s route.SetUp) string {
 	if s.Note != "" {
 		line += "; " + s.Note
 	}
-	return line
+	return line + "; " + round2(s.Minutes) + " min"
 }
 
 func writeOperations(b *strings.Builder, p route.Plan, setUp int) {
@@ -270,11 +273,11 @@ func writeOperations(b *strings.Builder, p route.Plan, setUp int) {
 	t.add("no", "tool", "min", "cutting", "rapid", "path m", "removed cm³", "rpm", "operation", "limited by")
 	n := 0
 	for i, o := range p.Operations {
-		if o.SetUp != setUp || string(o.Where) != "machine" {
+		if o.SetUp != setUp || o.Where != route.OnMachine {
 			continue
 		}
 		n++
-		t.add(fmt.Sprint(i+1), toolName(o), round2(o.TotalMin), round2(o.CuttingMin), round2(o.RapidMin),
+		t.add(fmt.Sprint(i+1), magazineName(o), round2(o.TotalMin), round2(o.CuttingMin), round2(o.RapidMin),
 			round2(o.PathMM/1e3), round4(o.Removed/1e3), fixed(o.Spindle, 0), o.Name, o.LimitedBy)
 	}
 	if n > 0 {
@@ -282,11 +285,19 @@ func writeOperations(b *strings.Builder, p route.Plan, setUp int) {
 	}
 }
 
+// magazineName is a tool as the machinist finds it: its place in the magazine, and its name in the shop's list.
+func magazineName(o route.Operation) string {
+	if o.ToolNumber == 0 {
+		return toolName(o)
+	}
+	return fmt.Sprintf("T%d %s", o.ToolNumber, toolName(o))
+}
+
 // writeElsewhere lists what is not done on the machine.
 func writeElsewhere(b *strings.Builder, p route.Plan) {
 	t := table{right: "rlrl"}
 	for i, o := range p.Operations {
-		if string(o.Where) != "machine" {
+		if o.Where != route.OnMachine {
 			t.add(fmt.Sprint(i+1), string(o.Where), round2(o.TotalMin), "min", o.Name)
 		}
 	}
