@@ -59,37 +59,32 @@ func (cl line) cone(c layout.Cut) []Slab {
 }
 
 // flatten returns points (u, height) of the right half of the hyperbola, from u = 0 to half, whose chords are within
-// PolylineTol of it. The curve is concave, so the deviation of a chord is greatest where the tangent is parallel to it:
-// slope −(h/r)·u/√(p²+u²) = m gives u = p·q/√(1−q²) with q = −m·r/h.
+// PolylineTol of it. The curve is concave, so that the deviation of a chord is greatest where the tangent is parallel to
+// it: slope −(h/r)·u/√(p²+u²) = m gives u = p·q/√(1−q²) with q = −m·r/h. A chord that deviates too far is split there.
 func flatten(p, r, h, half float64) [][2]float64 {
 	height := func(u float64) float64 { return h * (1 - math.Hypot(p, u)/r) }
-	deviation := func(u0, u1 float64) float64 {
+	out := [][2]float64{{0, height(0)}}
+	var chord func(u0, u1 float64, depth int)
+	chord = func(u0, u1 float64, depth int) {
 		z0, z1 := height(u0), height(u1)
 		m := (z1 - z0) / (u1 - u0)
 		q := -m * r / h
-		if q >= 1 {
-			return 0
+		if u := p * q / math.Sqrt(1-q*q); depth < deepest && u > u0 && u < u1 {
+			if off := math.Abs(height(u)-z0-m*(u-u0)) / math.Hypot(1, m); off > PolylineTol {
+				chord(u0, u, depth+1)
+				chord(u, u1, depth+1)
+				return
+			}
 		}
-		u := p * q / math.Sqrt(1-q*q)
-		return math.Abs(height(u)-z0-m*(u-u0)) / math.Hypot(1, m)
+		out = append(out, [2]float64{u1, z1})
 	}
-	n := 1
-	for ; n < 1<<12; n *= 2 {
-		worst := 0.0
-		for i := range n {
-			worst = max(worst, deviation(half*float64(i)/float64(n), half*float64(i+1)/float64(n)))
-		}
-		if worst <= PolylineTol {
-			break
-		}
-	}
-	out := make([][2]float64, n+1)
-	for i := range out {
-		u := half * float64(i) / float64(n)
-		out[i] = [2]float64{u, height(u)}
-	}
+	chord(0, half, 0)
 	return out
 }
+
+// deepest bounds the splitting of a chord. Each split takes the deviation down about fourfold, and a point of a metre's
+// diameter deviates by less than 4³⁰ times the tolerance.
+const deepest = 30
 
 // subtract takes the voids, which are sorted and do not overlap, from the slabs.
 func subtract(slabs, voids []Slab) []Slab {
