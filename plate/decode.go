@@ -211,7 +211,7 @@ func (r *reader) float(dst *float64) read {
 		v, err := strconv.ParseFloat(n.text, 64)
 		switch {
 		case n.kind == stringNode:
-			r.bad(at, n, "found the text %q where a number should be; write it without quotes, in the unit of the key", clip(n.text))
+			r.bad(at, n, "found the text %q where a number should be; write a plain number without quotes", clip(n.text))
 		case n.kind != numberNode:
 			r.bad(at, n, "found %s where a number should be", n.show())
 		case err != nil:

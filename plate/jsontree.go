@@ -106,6 +106,9 @@ func parse(data []byte) (root node, err error) {
 	p.data = string(data)
 	p.checkUTF8()
 	p.space()
+	if p.pos == len(p.data) {
+		p.fail("the file is empty")
+	}
 	root = p.value()
 	p.space()
 	if p.pos < len(p.data) {
@@ -295,6 +298,9 @@ func (p *parser) word() (nodeKind, string) {
 			p.fail("%s is not a number that a plate can hold; write a number", w)
 		}
 	}
+	if strings.HasPrefix(rest, "'") {
+		p.fail("found a single quote; texts stand in double quotes")
+	}
 	p.unexpected("a value")
 	return nullNode, ""
 }
@@ -315,8 +321,11 @@ func (p *parser) number() string {
 		p.pos++
 	}
 	zero := p.next() == '0'
-	if n := p.digits(); n == 0 || zero && n > 1 {
-		p.fail("not a number as JSON writes it (%s)", clip(p.data[from:min(p.pos+1, len(p.data))]))
+	switch n := p.digits(); {
+	case n == 0:
+		p.unexpected("a digit")
+	case zero && n > 1:
+		p.fail("the number %s begins with a zero; write it without", clip(p.data[from:p.pos]))
 	}
 	if p.next() == '.' {
 		p.pos++

@@ -100,8 +100,8 @@ func (p Plate) visitNumbers(visit func(number)) {
 	}
 	for _, c := range p.CutLines {
 		n := number{feature: c.ID, kind: KindCutLine, name: c.Name, stage: StageTargets}
-		v.place(n, "its first end", c.X1, c.Y1)
-		v.place(n, "its second end", c.X2, c.Y2)
+		v.place(n, "the first end", c.X1, c.Y1)
+		v.place(n, "the second end", c.X2, c.Y2)
 	}
 	for _, t := range p.Targets {
 		n := number{feature: t.ID, kind: KindTarget, name: t.Name, stage: StageTargets}
@@ -205,10 +205,10 @@ func (v numberVisitor) ribs() {
 	for _, r := range v.p.Ribs {
 		n := number{feature: r.ID, kind: KindRib, name: r.Name, stage: StageRibs}
 		if r.From.Feature == 0 {
-			v.place(n, "its first end", r.From.X, r.From.Y)
+			v.place(n, "the first end", r.From.X, r.From.Y)
 		}
 		if r.To.Feature == 0 {
-			v.place(n, "its second end", r.To.X, r.To.Y)
+			v.place(n, "the second end", r.To.X, r.To.Y)
 		}
 		v.one(n, "the width", "mm", r.Width, ribWidth)
 	}
