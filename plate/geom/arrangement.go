@@ -23,9 +23,9 @@ type prim struct {
 	A, B, C Point
 	R       float64
 	dir     int8
-	w       int8  // weight, ±1 or ±2
-	layer   int32 // 0 or 1 in combinations
-	src     int32 // the edge this was cut from
+	src     int32    // the edge this was cut from
+	deltas  int32    // head of its list of layers in arrangement.given, for subdivisions
+	d       [2]int32 // weight in each layer, for combinations
 }
 
 // piece is one edge of the arrangement, from vertex a to vertex b with a < b.
@@ -43,7 +43,7 @@ type piece struct {
 	deltas  int32    // head of the list of layers, for subdivisions
 }
 
-// delta is a weight of one piece in one of many layers.
+// delta is a weight in one of many layers; lists of them are chained by next.
 type delta struct {
 	layer, w, next int32
 }
@@ -72,9 +72,15 @@ type arrangement struct {
 	tmp    []split
 	pc     []piece
 	pslots []int32 // open addressing over pieces by end vertices
-	deltas []delta
-	multi  bool // weights go to deltas instead of piece.d
+	given  []delta // weights of the primitives
+	deltas []delta // weights of the pieces
+	multi  bool    // weights are in lists of layers, not in d
 	nsrc   int32
+	near   float64 // distance at which an end lies on a curve, this round
+
+	// unsettled says that this round made vertices whose place is uncertain, so
+	// that a third curve may pass them unnoticed.
+	unsettled bool
 
 	w  windScratch
 	ex extractScratch
@@ -84,59 +90,77 @@ type arrangement struct {
 
 // reset empties the input.
 func (r *arrangement) reset() {
-	r.prims = r.prims[:0]
+	r.prims, r.given = r.prims[:0], r.given[:0]
 	r.nsrc = 0
 }
 
-// addLine appends a line; a degenerate one does no harm.
-func (r *arrangement) addLine(a, b Point, w int8, layer int32) {
-	r.prims = append(r.prims, prim{A: a, B: b, w: w, layer: layer, src: r.nsrc})
+// weight is what one edge of the input weighs, and in which layer.
+type weight struct {
+	w     int32
+	layer int32
+}
+
+// source returns the primitive common to all parts of the next edge.
+func (r *arrangement) source(w weight) prim {
+	p := prim{src: r.nsrc, deltas: -1}
 	r.nsrc++
+	if r.multi {
+		r.given = append(r.given, delta{w.layer, w.w, -1})
+		p.deltas = int32(len(r.given) - 1)
+	} else {
+		p.d[w.layer] = w.w
+	}
+	return p
+}
+
+// addLine appends a line; one without length does no harm.
+func (r *arrangement) addLine(a, b Point, w weight) {
+	p := r.source(w)
+	p.A, p.B = a, b
+	r.prims = append(r.prims, p)
 }
 
 // addArc appends an arc, cut at its extreme points in x and y.
-func (r *arrangement) addArc(e *Edge, w int8, layer int32) {
-	src := r.nsrc
-	r.nsrc++
+func (r *arrangement) addArc(e *Edge, w weight) {
+	p := r.source(w)
 	c, rad := e.C, e.R
-	ext := [4]Point{{c.X + rad, c.Y}, {c.X, c.Y + rad}, {c.X - rad, c.Y}, {c.X, c.Y - rad}}
-	put := func(a, b Point) {
-		r.prims = append(r.prims, prim{A: a, B: b, C: c, R: rad, dir: e.Dir, w: w, layer: layer, src: src})
-	}
-	const q = math.Pi / 2
 	sweep := e.Sweep()
 	tol := mergeDist / max(rad, mergeDist) // an extreme point nearer than this to an end is that end
 	if math.Abs(sweep) <= tol {
-		r.prims = append(r.prims, prim{A: e.A, B: e.B, w: w, layer: layer, src: src})
+		p.A, p.B = e.A, e.B
+		r.prims = append(r.prims, p)
 		return
 	}
+	p.C, p.R, p.dir = c, rad, e.Dir
+	ext := [4]Point{{c.X + rad, c.Y}, {c.X, c.Y + rad}, {c.X - rad, c.Y}, {c.X, c.Y - rad}}
+	const q = math.Pi / 2
 	a0 := math.Atan2(e.A.Y-c.Y, e.A.X-c.X)
-	cur := e.A
+	end := a0 + sweep
+	p.A = e.A
+	put := func(b Point) {
+		p.B = b
+		r.prims = append(r.prims, p)
+		p.A = b
+	}
 	if e.Dir > 0 {
-		end := a0 + sweep
 		for k := int(math.Floor((a0+tol)/q)) + 1; float64(k)*q < end-tol; k++ {
-			n := ext[k&3]
-			put(cur, n)
-			cur = n
+			put(ext[k&3])
 		}
 	} else {
-		end := a0 + sweep
 		for k := int(math.Ceil((a0-tol)/q)) - 1; float64(k)*q > end+tol; k-- {
-			n := ext[k&3]
-			put(cur, n)
-			cur = n
+			put(ext[k&3])
 		}
 	}
-	put(cur, e.B)
+	put(e.B)
 }
 
 // addContour appends every edge of a contour.
-func (r *arrangement) addContour(c Contour, w int8, layer int32) {
+func (r *arrangement) addContour(c Contour, w weight) {
 	for i := range c {
 		if c[i].Dir == 0 {
-			r.addLine(c[i].A, c[i].B, w, layer)
+			r.addLine(c[i].A, c[i].B, w)
 		} else {
-			r.addArc(&c[i], w, layer)
+			r.addArc(&c[i], w)
 		}
 	}
 }
@@ -230,19 +254,33 @@ func (r *arrangement) vert(p Point) int32 {
 
 // --- building
 
-// build computes the pieces from the primitives.
+// maxRounds bounds how often an arrangement is built again from its own pieces.
+const maxRounds = 4
+
+// build computes the pieces from the primitives. Where curves cross at a small
+// angle the crossing is uncertain along them, and a third curve may pass it
+// within the merge distance without meeting it; then the pieces are built once
+// more, now with those crossings as ends, until nothing moves.
 func (r *arrangement) build() error {
 	if len(r.prims) > 5*MaxEdges {
 		return fmt.Errorf("%d edges in one combination, the limit is %d", len(r.prims)/5, MaxEdges)
 	}
-	r.vs = r.vs[:0]
-	r.growSlots(2 * len(r.prims))
-	r.locateEnds()
-	if err := r.crossPairs(); err != nil {
-		return err
+	r.near = nearCurve
+	for round := 0; ; round++ {
+		r.vs = r.vs[:0]
+		r.growSlots(2 * len(r.prims))
+		r.unsettled = false
+		r.locateEnds()
+		if err := r.crossPairs(); err != nil {
+			return err
+		}
+		r.cut()
+		if !r.unsettled || round+1 == maxRounds {
+			return nil
+		}
+		r.again()
+		r.near = mergeDist
 	}
-	r.cut()
-	return nil
 }
 
 func (r *arrangement) locateEnds() {
@@ -255,8 +293,8 @@ func (r *arrangement) locateEnds() {
 		r.ends[i] = [2]int32{a, b}
 		p.A, p.B = r.vs[a], r.vs[b]
 		r.order[i] = activeBox{
-			min(p.A.X, p.B.X) - nearCurve, max(p.A.X, p.B.X) + nearCurve,
-			min(p.A.Y, p.B.Y) - nearCurve, max(p.A.Y, p.B.Y) + nearCurve, int32(i),
+			min(p.A.X, p.B.X) - r.near, max(p.A.X, p.B.X) + r.near,
+			min(p.A.Y, p.B.Y) - r.near, max(p.A.Y, p.B.Y) + r.near, int32(i),
 		}
 	}
 	slices.SortFunc(r.order, func(a, b activeBox) int {
@@ -306,32 +344,37 @@ func (r *arrangement) crossPair(i, j int32) {
 	p, q := &r.prims[i], &r.prims[j]
 	ei, ej := r.ends[i], r.ends[j]
 	for e := 0; e < 2; e++ {
-		if v := ej[e]; v != ei[0] && v != ei[1] && p.near(r.vs[v]) {
+		if v := ej[e]; v != ei[0] && v != ei[1] && p.near(r.vs[v], r.near) {
 			r.split(i, v)
 		}
-		if v := ei[e]; v != ej[0] && v != ej[1] && q.near(r.vs[v]) {
+		if v := ei[e]; v != ej[0] && v != ej[1] && q.near(r.vs[v], r.near) {
 			r.split(j, v)
 		}
 	}
 	var buf [2]Point
 	var n int
+	var flat bool
 	switch {
 	case p.dir == 0 && q.dir == 0:
-		n = crossLines(p, q, &buf)
+		n, flat = crossLines(p, q, &buf)
 	case p.dir == 0:
-		n = crossLineArc(p, q, &buf)
+		n, flat = crossLineArc(p, q, &buf)
 	case q.dir == 0:
-		n = crossLineArc(q, p, &buf)
+		n, flat = crossLineArc(q, p, &buf)
 	default:
-		n = crossArcs(p, q, &buf)
+		n, flat = crossArcs(p, q, &buf)
 	}
 	for _, x := range buf[:n] {
 		v := r.vert(x)
-		if v != ei[0] && v != ei[1] {
+		onI, onJ := v == ei[0] || v == ei[1], v == ej[0] || v == ej[1]
+		if !onI {
 			r.split(i, v)
 		}
-		if v != ej[0] && v != ej[1] {
+		if !onJ {
 			r.split(j, v)
+		}
+		if flat && !(onI && onJ) {
+			r.unsettled = true
 		}
 	}
 }
@@ -408,9 +451,9 @@ func (r *arrangement) emit(p *prim, a, b int32) {
 	if a == b {
 		return
 	}
-	w, dir := int32(p.w), p.dir
+	sign, dir := int32(1), p.dir
 	if a > b {
-		a, b, w, dir = b, a, -w, -dir
+		a, b, sign, dir = b, a, -1, -dir
 	}
 	q := piece{A: r.vs[a], B: r.vs[b], C: p.C, R: p.R, dir: dir, a: a, b: b, src: p.src, deltas: -1}
 	mid := q.mid()
@@ -419,57 +462,46 @@ func (r *arrangement) emit(p *prim, a, b int32) {
 	for r.pslots[h] != 0 {
 		f := &r.pc[r.pslots[h]-1]
 		if f.a == a && f.b == b && dist2(f.mid(), mid) < sameMid*sameMid {
-			r.weigh(f, p.layer, w)
+			r.weigh(f, p, sign)
 			return
 		}
 		h = (h + 1) & m
 	}
-	r.weigh(&q, p.layer, w)
+	r.weigh(&q, p, sign)
 	r.pc = append(r.pc, q)
 	r.pslots[h] = int32(len(r.pc))
 }
 
-func (r *arrangement) weigh(f *piece, layer, w int32) {
+// weigh adds the weight of p, or its opposite, to the piece.
+func (r *arrangement) weigh(f *piece, p *prim, sign int32) {
 	if !r.multi {
-		f.d[layer] += w
+		f.d[0] += sign * p.d[0]
+		f.d[1] += sign * p.d[1]
 		return
 	}
-	for k := f.deltas; k >= 0; k = r.deltas[k].next {
-		if r.deltas[k].layer == layer {
-			r.deltas[k].w += w
-			return
+next:
+	for g := p.deltas; g >= 0; g = r.given[g].next {
+		layer, w := r.given[g].layer, sign*r.given[g].w
+		for k := f.deltas; k >= 0; k = r.deltas[k].next {
+			if r.deltas[k].layer == layer {
+				r.deltas[k].w += w
+				continue next
+			}
 		}
+		r.deltas = append(r.deltas, delta{layer, w, f.deltas})
+		f.deltas = int32(len(r.deltas) - 1)
 	}
-	r.deltas = append(r.deltas, delta{layer, w, f.deltas})
-	f.deltas = int32(len(r.deltas) - 1)
 }
 
-// again makes the pieces the input of another round: a second pass over ends
-// that the first has already merged settles vertices that it moved onto
-// neighbouring curves.
+// again makes the pieces the input of another round.
 func (r *arrangement) again() {
 	r.prims = r.prims[:0]
-	put := func(p *piece, layer, w int32) {
-		q := prim{A: p.A, B: p.B, C: p.C, R: p.R, dir: p.dir, layer: layer, src: p.src}
-		for ; w > 0; w -= int32(q.w) {
-			q.w = int8(min(w, 100))
-			r.prims = append(r.prims, q)
-		}
-		for ; w < 0; w -= int32(q.w) {
-			q.w = int8(max(w, -100))
-			r.prims = append(r.prims, q)
-		}
-	}
+	r.given, r.deltas = r.deltas, r.given[:0]
 	for i := range r.pc {
 		p := &r.pc[i]
-		if !r.multi {
-			put(p, 0, p.d[0])
-			put(p, 1, p.d[1])
-			continue
-		}
-		for k := p.deltas; k >= 0; k = r.deltas[k].next {
-			put(p, r.deltas[k].layer, r.deltas[k].w)
-		}
+		r.prims = append(r.prims, prim{
+			A: p.A, B: p.B, C: p.C, R: p.R, dir: p.dir, src: p.src, d: p.d, deltas: p.deltas,
+		})
 	}
 }
 

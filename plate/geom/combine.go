@@ -141,7 +141,7 @@ func (r *arrangement) addTurned(c Contour, t Affine, turned bool, layer int32) {
 	if turned {
 		c = c.Transform(t)
 	}
-	r.addContour(c, 1, layer)
+	r.addContour(c, weight{1, layer})
 }
 
 // Union returns the area covered by at least one shape.

@@ -24,7 +24,8 @@ func edgeCrossings(a, b *Edge, out *[2]Point) int {
 	switch {
 	case a.Dir == 0 && b.Dir == 0:
 		p, q := prim{A: a.A, B: a.B}, prim{A: b.A, B: b.B}
-		return crossLines(&p, &q, out)
+		n, _ := crossLines(&p, &q, out)
+		return n
 	case a.Dir == 0:
 		return lineCircle(a, b, out)
 	case b.Dir == 0:

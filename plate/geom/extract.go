@@ -43,6 +43,7 @@ type extractScratch struct {
 	ring       []int32 // half-edges: piece number times two, plus one if reversed
 	mark       []int32 // position on the ring of each vertex, or -1
 	stack      []int32
+	chain      []chainEdge
 	loops      []Contour
 	holes      []Contour
 	regions    []regionBox
@@ -130,21 +131,28 @@ func (r *arrangement) extract(k rule) (Shape, bool) {
 			return nil, false
 		}
 		x.loops = r.loopsOf(x.ring, x.loops[:0])
-		outer := -1
-		for j, c := range x.loops {
-			if c.Area() > 0 {
+		outer, n := -1, 0
+		for _, c := range x.loops {
+			a := c.Area()
+			if isSliver(c, a) {
+				continue
+			}
+			if a > 0 {
 				if outer >= 0 {
 					return nil, false // two areas in one ring: the order at a vertex was lost
 				}
-				outer = j
+				outer = n
 			}
+			x.loops[n] = c
+			n++
 		}
+		loops := x.loops[:n]
 		if outer < 0 {
-			x.holes = append(x.holes, x.loops...)
+			x.holes = append(x.holes, loops...)
 			continue
 		}
-		rb := regionBox{Region: Region{Outer: x.loops[outer]}}
-		for j, c := range x.loops {
+		rb := regionBox{Region: Region{Outer: loops[outer]}}
+		for j, c := range loops {
 			if j != outer {
 				rb.Holes = append(rb.Holes, c)
 			}
@@ -235,58 +243,16 @@ func (r *arrangement) loopsOf(ring []int32, out []Contour) []Contour {
 	return out
 }
 
-// joins reports whether half-edge h continues g along the same line or circle.
-func (r *arrangement) joins(g, h int32) bool {
-	p, q := &r.pc[g>>1], &r.pc[h>>1]
-	if (p.dir == 0) != (q.dir == 0) {
-		return false
-	}
-	if p.dir == 0 {
-		a, b := p.edge(g&1 == 1), q.edge(h&1 == 1)
-		t, u := a.TangentA(), b.TangentA()
-		return (p.src == q.src || math.Abs(t.Cross(u)) < parallelSin) && t.Dot(u) > 0
-	}
-	dp, dq := p.dir, q.dir
-	if g&1 == 1 {
-		dp = -dp
-	}
-	if h&1 == 1 {
-		dq = -dq
-	}
-	return dp == dq && (p.src == q.src || dist2(p.C, q.C) < nearCurve*nearCurve && math.Abs(p.R-q.R) < nearCurve)
-}
-
 // contourOf turns a simple loop of half-edges into a contour, joining pieces of
 // one line or circle. It starts at the break with the least x, then y.
 func (r *arrangement) contourOf(loop []int32) Contour {
-	n := len(loop)
-	start, breaks := -1, 0
-	for i := range loop {
-		if r.joins(loop[(i+n-1)%n], loop[i]) {
-			continue
-		}
-		breaks++
-		if start < 0 || cmpPoint(r.vs[r.from(loop[i])], r.vs[r.from(loop[start])]) < 0 {
-			start = i
-		}
+	x := &r.ex
+	x.chain = x.chain[:0]
+	for _, h := range loop {
+		p := &r.pc[h>>1]
+		x.chain = append(x.chain, chainEdge{p.edge(h&1 == 1), p.src})
 	}
-	if start < 0 {
-		// One circle.
-		e := r.pc[loop[0]>>1].edge(loop[0]&1 == 1)
-		a := Point{e.C.X + e.R, e.C.Y}
-		return Contour{{A: a, B: a, C: e.C, R: e.R, Dir: e.Dir}}
-	}
-	c := make(Contour, 0, breaks)
-	for k := range loop {
-		h := loop[(start+k)%n]
-		e := r.pc[h>>1].edge(h&1 == 1)
-		if k > 0 && r.joins(loop[(start+k+n-1)%n], h) {
-			c[len(c)-1].B = e.B
-			continue
-		}
-		c = append(c, e)
-	}
-	return c
+	return joinChain(x.chain)
 }
 
 func cmpPoint(a, b Point) int { return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y)) }

@@ -13,11 +13,10 @@ type finisher struct {
 	deg   []int32
 	inc   [][2]int32
 	done  []bool
-	chain []int32 // half-edges
 	rot   rotation
 	mark  []int32
 	stack []int32
-	ring  []int32
+	ring  []chainEdge
 }
 
 // along returns the edge run as half-edge h.
@@ -29,18 +28,6 @@ func along(edges []SubEdge, h int32) SubEdge {
 		e.Left, e.Right = e.Right, e.Left
 	}
 	return e
-}
-
-// continues reports whether b carries on the line or circle of a.
-func continues(a, b *SubEdge) bool {
-	if a.Dir != b.Dir {
-		return false
-	}
-	if a.Dir == 0 {
-		t, u := a.TangentA(), b.TangentA()
-		return (a.src == b.src || math.Abs(t.Cross(u)) < parallelSin) && t.Dot(u) > 0
-	}
-	return a.src == b.src || dist2(a.C, b.C) < nearCurve*nearCurve && math.Abs(a.R-b.R) < nearCurve
 }
 
 // finish returns the subdivision, and for each of its faces the label it had in
@@ -78,8 +65,8 @@ func (f *finisher) compress(vs []Point, edges []SubEdge) []SubEdge {
 	}
 	f.done = slices.Grow(f.done[:0], len(edges))[:len(edges)]
 	clear(f.done)
-	// step returns the half-edge that continues h, or -1.
-	step := func(h int32) int32 {
+	// step returns the half-edge that continues h, whose edge so far is e, or -1.
+	step := func(h int32, e *SubEdge) int32 {
 		v := edges[h>>1].V[1-h&1]
 		if f.deg[v] != 2 {
 			return -1
@@ -88,8 +75,9 @@ func (f *finisher) compress(vs []Point, edges []SubEdge) []SubEdge {
 		if o == h^1 {
 			o = f.inc[v][1]
 		}
-		a, b := along(edges, h), along(edges, o)
-		if o == h^1 || !continues(&a, &b) {
+		g := along(edges, o)
+		a, b := chainEdge{e.Edge, e.src}, chainEdge{g.Edge, g.src}
+		if o == h^1 || !a.continues(&b) {
 			return -1
 		}
 		return o
@@ -99,24 +87,26 @@ func (f *finisher) compress(vs []Point, edges []SubEdge) []SubEdge {
 		if f.done[i] {
 			continue
 		}
-		first := int32(2 * i)
 		// Back to the start of the chain; a closed chain starts where it was found.
-		for h := step(first ^ 1); h >= 0 && h>>1 != int32(i); h = step(h) {
+		first := int32(2 * i)
+		for {
+			e := along(edges, first^1)
+			h := step(first^1, &e)
+			if h < 0 || f.done[h>>1] || h>>1 == int32(i) {
+				break
+			}
 			first = h ^ 1
 		}
 		e := along(edges, first)
 		f.done[first>>1] = true
-		closed := false
-		for h := step(first); h >= 0; h = step(h) {
-			if f.done[h>>1] {
-				closed = h == first
-				break
-			}
+		h := step(first, &e)
+		for h >= 0 && !f.done[h>>1] {
 			f.done[h>>1] = true
 			g := along(edges, h)
 			e.B, e.V[1] = g.B, g.V[1]
+			h = step(h, &e)
 		}
-		if closed {
+		if h == first && e.Dir != 0 {
 			e.B, e.V[1] = e.A, e.V[0]
 		}
 		out = append(out, e)
@@ -189,7 +179,7 @@ func (f *Face) setContours(cs []Contour) bool {
 			f.Outer = c
 			continue
 		}
-		if areas[i] > sliver(c) {
+		if areas[i] > 0 && !isSliver(c, areas[i]) {
 			return false
 		}
 		f.Holes = append(f.Holes, c)
@@ -218,7 +208,12 @@ func (f *finisher) loops(d *Subdivision, h, face int32) []Contour {
 		if k < 0 {
 			continue
 		}
-		out = append(out, loopContour(d.Edges, st[k:]))
+		f.ring = f.ring[:0]
+		for _, g := range st[k:] {
+			e := along(d.Edges, g)
+			f.ring = append(f.ring, chainEdge{e.Edge, e.src})
+		}
+		out = append(out, joinChain(f.ring))
 		for _, g := range st[k:] {
 			f.mark[along(d.Edges, g).V[0]] = -1
 		}
@@ -229,39 +224,6 @@ func (f *finisher) loops(d *Subdivision, h, face int32) []Contour {
 	}
 	f.stack = st
 	return out
-}
-
-// loopContour is contourOf for edges of a subdivision.
-func loopContour(edges []SubEdge, loop []int32) Contour {
-	n := len(loop)
-	start := -1
-	es := make([]SubEdge, n)
-	for i, h := range loop {
-		es[i] = along(edges, h)
-	}
-	for i := range es {
-		if n > 1 && continues(&es[(i+n-1)%n], &es[i]) {
-			continue
-		}
-		if start < 0 || cmpPoint(es[i].A, es[start].A) < 0 {
-			start = i
-		}
-	}
-	if n == 1 && es[0].A == es[0].B || start < 0 {
-		e := es[0].Edge
-		a := Point{e.C.X + e.R, e.C.Y}
-		return Contour{{A: a, B: a, C: e.C, R: e.R, Dir: e.Dir}}
-	}
-	c := make(Contour, 0, n)
-	for k := range es {
-		i := (start + k) % n
-		if k > 0 && continues(&es[(i+n-1)%n], &es[i]) {
-			c[len(c)-1].B = es[i].B
-			continue
-		}
-		c = append(c, es[i].Edge)
-	}
-	return c
 }
 
 // sortFaces orders the bounded faces by the lower left corner of their boxes and

@@ -12,8 +12,8 @@ func (p *prim) within(q Point) bool {
 	return c > 0
 }
 
-// near reports whether q lies on p, within nearCurve and between its ends.
-func (p *prim) near(q Point) bool {
+// near reports whether q lies on p, within tol and between its ends.
+func (p *prim) near(q Point, tol float64) bool {
 	d, f := p.B.Sub(p.A), q.Sub(p.A)
 	t, l := f.Dot(d), d.Dot(d)
 	if t <= 0 || t >= l {
@@ -21,44 +21,46 @@ func (p *prim) near(q Point) bool {
 	}
 	if p.dir == 0 {
 		c := f.Cross(d)
-		return c*c < nearCurve*nearCurve*l
+		return c*c < tol*tol*l
 	}
-	// |r - R| < e, asked without a root: R-e < r < R+e.
+	// |r - R| < tol, asked without a root.
 	g := q.Sub(p.C)
 	g2 := g.Dot(g)
-	hi := p.R + nearCurve
+	hi := p.R + tol
 	if g2 >= hi*hi {
 		return false
 	}
-	if lo := p.R - nearCurve; lo > 0 && g2 <= lo*lo {
+	if lo := p.R - tol; lo > 0 && g2 <= lo*lo {
 		return false
 	}
 	return p.within(q)
 }
 
-// crossLines puts the crossing of two lines into out and returns the count.
-func crossLines(p, q *prim, out *[2]Point) int {
+// crossLines puts the crossing of two lines into out and returns the count, and
+// whether they cross at a small angle.
+func crossLines(p, q *prim, out *[2]Point) (n int, flat bool) {
 	d, e := p.B.Sub(p.A), q.B.Sub(q.A)
 	den := d.Cross(e)
-	if den == 0 || den*den < parallelSin*parallelSin*d.Dot(d)*e.Dot(e) {
-		return 0
+	s2 := d.Dot(d) * e.Dot(e)
+	if den == 0 || den*den < parallelSin*parallelSin*s2 {
+		return 0, false
 	}
 	f := q.A.Sub(p.A)
 	t, u := f.Cross(e)/den, f.Cross(d)/den
 	if !(t >= 0 && t <= 1 && u >= 0 && u <= 1) {
-		return 0
+		return 0, false
 	}
 	out[0] = p.A.Add(d.Mul(t))
-	return 1
+	return 1, den*den < flatSin*flatSin*s2
 }
 
 // crossLineArc puts the crossings of line l and arc a into out. A line that
 // passes the circle within nearCurve touches it.
-func crossLineArc(l, a *prim, out *[2]Point) int {
+func crossLineArc(l, a *prim, out *[2]Point) (n int, flat bool) {
 	d := l.B.Sub(l.A)
 	ll := d.Len()
 	if ll == 0 {
-		return 0
+		return 0, false
 	}
 	d = d.Mul(1 / ll)
 	f := a.C.Sub(l.A)
@@ -66,12 +68,11 @@ func crossLineArc(l, a *prim, out *[2]Point) int {
 	k := (a.R - h) * (a.R + h)
 	if k < 0 {
 		if h-a.R > nearCurve {
-			return 0
+			return 0, false
 		}
 		k = 0
 	}
 	k = math.Sqrt(k)
-	n := 0
 	for _, t := range [2]float64{s - k, s + k} {
 		if t >= 0 && t <= ll {
 			q := l.A.Add(d.Mul(t))
@@ -84,16 +85,16 @@ func crossLineArc(l, a *prim, out *[2]Point) int {
 			break
 		}
 	}
-	return n
+	return n, k < flatSin*a.R
 }
 
 // crossArcs puts the crossings of two arcs into out. Circles that pass each
 // other within nearCurve touch.
-func crossArcs(a, b *prim, out *[2]Point) int {
+func crossArcs(a, b *prim, out *[2]Point) (n int, flat bool) {
 	d := b.C.Sub(a.C)
 	dd := d.Len()
 	if dd < nearCurve || dd > a.R+b.R+nearCurve || dd < math.Abs(a.R-b.R)-nearCurve {
-		return 0
+		return 0, false
 	}
 	x := (dd + (a.R-b.R)*((a.R+b.R)/dd)) / 2
 	k := (a.R - x) * (a.R + x)
@@ -103,7 +104,6 @@ func crossArcs(a, b *prim, out *[2]Point) int {
 	k = math.Sqrt(k)
 	u := d.Mul(1 / dd)
 	m := a.C.Add(u.Mul(x))
-	n := 0
 	for _, s := range [2]float64{-k, k} {
 		q := Point{m.X - u.Y*s, m.Y + u.X*s}
 		if a.within(q) && b.within(q) {
@@ -114,5 +114,5 @@ func crossArcs(a, b *prim, out *[2]Point) int {
 			break
 		}
 	}
-	return n
+	return n, k < flatSin*min(a.R, b.R)
 }

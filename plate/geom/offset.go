@@ -125,9 +125,9 @@ func rightOf(e *Edge) (a, b Point) {
 }
 
 // addLink appends a straight link, weighted, unless it has no length.
-func (r *arrangement) addLink(a, b Point, w int8) {
+func (r *arrangement) addLink(a, b Point, w int32) {
 	if dist2(a, b) > nearCurve*nearCurve {
-		r.addLine(a, b, w, 0)
+		r.addLine(a, b, weight{w: w})
 	}
 }
 
@@ -138,7 +138,7 @@ func (r *arrangement) addShifted(p, q *Edge, d float64) {
 	switch {
 	case p.Dir == 0:
 		a, b = p.A.Add(nA.Mul(d)), p.B.Add(nB.Mul(d))
-		r.addLine(a, b, 1, 0)
+		r.addLine(a, b, weight{w: 1})
 	case p.Dir > 0:
 		a, b = p.C.Add(nA.Mul(p.R+d)), p.C.Add(nB.Mul(p.R+d))
 		r.addShiftedArc(p, a, b, p.R+d, 1)
@@ -166,7 +166,7 @@ func (r *arrangement) addShiftedArc(p *Edge, a, b Point, rad float64, dir int8) 
 	if p.A == p.B {
 		b = a
 	}
-	r.addArc(&Edge{A: a, B: b, C: p.C, R: rad, Dir: dir}, 1, 0)
+	r.addArc(&Edge{A: a, B: b, C: p.C, R: rad, Dir: dir}, weight{w: 1})
 }
 
 // addJoin feeds the join from b, the shifted end of p, to the shifted start of
@@ -182,7 +182,7 @@ func (r *arrangement) addJoin(p, q *Edge, b, nB Point, d float64) {
 	}
 	if dist2(b, a2) < shortJoin*shortJoin {
 		// The corner is smooth but for rounding; its turn may have either sign.
-		r.addLine(b, a2, 1, 0)
+		r.addLine(b, a2, weight{w: 1})
 		return
 	}
 	// A turn to the left opens the right side: an arc about the corner. In a cusp
@@ -190,7 +190,7 @@ func (r *arrangement) addJoin(p, q *Edge, b, nB Point, d float64) {
 	// that it adds is within d of the corner.
 	x := nB.Cross(nQ)
 	if x > 0 || x > -kinkSin && nB.Dot(nQ) < 0 {
-		r.addArc(&Edge{A: b, B: a2, C: p.B, R: d, Dir: 1}, 1, 0)
+		r.addArc(&Edge{A: b, B: a2, C: p.B, R: d, Dir: 1}, weight{w: 1})
 		return
 	}
 	r.addLink(b, p.B, 1)

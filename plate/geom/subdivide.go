@@ -143,8 +143,61 @@ func (s *subScratch) divide(r *arrangement) (*Subdivision, bool) {
 	if !ok {
 		return nil, false
 	}
+	edges, layers = s.dropSlivers(r, edges, layers)
 	d, _, ok := s.fin.finish(r.vs, edges, layers)
 	return d, ok
+}
+
+// dropSlivers gives every face too narrow to have two sides to the neighbour
+// with the longest common border, and renumbers the faces.
+func (s *subScratch) dropSlivers(r *arrangement, edges []SubEdge, layers [][]int32) ([]SubEdge, [][]int32) {
+	area, around := make([]float64, len(layers)), make([]float64, len(layers))
+	for l, f := range s.host {
+		area[f] += s.area[l]
+	}
+	found := false
+	for f := range area {
+		found = found || f > 0 && math.Abs(area[f]) < maxSliver
+	}
+	if !found {
+		return edges, layers
+	}
+	for i := range edges {
+		l := edges[i].Length()
+		around[edges[i].Left] += l
+		around[edges[i].Right] += l
+	}
+	into := make([]int32, len(layers)) // the neighbour that takes a sliver, or the face itself
+	border := make([]float64, len(layers))
+	for f := range into {
+		into[f] = int32(f)
+	}
+	thin := func(f int32) bool { return f > 0 && math.Abs(area[f]) <= min(maxSliver, mergeDist*around[f]) }
+	for i := range edges {
+		e := &edges[i]
+		l := e.Length()
+		for _, p := range [2][2]int32{{e.Left, e.Right}, {e.Right, e.Left}} {
+			if thin(p[0]) && !thin(p[1]) && l > border[p[0]] {
+				into[p[0]], border[p[0]] = p[1], l
+			}
+		}
+	}
+	num := make([]int32, len(layers))
+	var kept [][]int32
+	for f := range into {
+		if into[f] == int32(f) {
+			num[f] = int32(len(kept))
+			kept = append(kept, layers[f])
+		}
+	}
+	out := edges[:0]
+	for _, e := range edges {
+		e.Left, e.Right = num[into[e.Left]], num[into[e.Right]]
+		if e.Left != e.Right {
+			out = append(out, e)
+		}
+	}
+	return out, kept
 }
 
 func (s *subScratch) loopAreas(r *arrangement) {

@@ -1,5 +1,7 @@
 package geom
 
+import "math"
+
 // Every tolerance of the package is in this file, with its reason. Lengths are
 // millimetres. A plate is at most a few metres, where a float64 resolves about
 // 1e-12 mm; a mill holds 1e-2 mm. The merge distance sits midway between.
@@ -26,6 +28,10 @@ const (
 	// crossed, and one straight line when they are joined end to end.
 	// A line of 1 m turned by it moves 1e-6 mm, one nearCurve.
 	parallelSin = 1e-9
+
+	// flatSin is the sine below which two curves cross so flatly that the place of
+	// the crossing is uncertain along them by more than 1e4 merge distances.
+	flatSin = 1e-4
 
 	// closeTurn is the angle below which two edges leave a vertex in nearly the
 	// same direction, so that their curvature is looked at too. The place of a
@@ -92,6 +98,15 @@ const (
 // itself stays within two merge distances.
 func arcEndSlack(r float64) float64 { return 1e-5 + 1e-9*r }
 
-// sliver is the area below which the orientation of a contour says nothing: its
-// sides are nearer to each other than vertices can be told apart.
-func sliver(c Contour) float64 { return mergeDist * c.Length() }
+// isSliver reports whether a contour of the given area is narrower, on average,
+// than two merge distances: its sides cannot be told apart, its orientation
+// says nothing, and it is dropped. Such contours are left where a line was
+// split at a vertex beside it and a coincident line was not.
+func isSliver(c Contour, area float64) bool {
+	a := math.Abs(area)
+	return a < maxSliver && a <= mergeDist*c.Length()
+}
+
+// maxSliver spares most contours the sum of their lengths: none is longer than
+// 2.5 km.
+const maxSliver = 5e-3

@@ -1,0 +1,73 @@
+package geom
+
+import "math"
+
+// chainEdge is an edge with the number of the line or circle that it was cut
+// from.
+type chainEdge struct {
+	Edge
+	src int32
+}
+
+// continues reports whether b carries on the line or circle of a, which ends
+// where b starts, so that the two can be one edge.
+//
+// Lines continue each other when they have the same direction, or when they
+// were cut from one line: a vertex may have moved such a cut by the merge
+// distance. The second alone is not enough, since a very short piece can be
+// part of two lines at once; the corner must also lie on the joined line.
+func (a *chainEdge) continues(b *chainEdge) bool {
+	if a.Dir != b.Dir {
+		return false
+	}
+	if a.Dir != 0 {
+		return dist2(a.C, b.C) < nearCurve*nearCurve && math.Abs(a.R-b.R) < nearCurve
+	}
+	t, u := a.B.Sub(a.A), b.B.Sub(b.A)
+	if t.Dot(u) <= 0 {
+		return false
+	}
+	x := t.Cross(u)
+	x *= x
+	if a.src != b.src && x >= parallelSin*parallelSin*t.Dot(t)*u.Dot(u) {
+		return false
+	}
+	// The height of the corner over the joined line is |t×u| / |t+u|.
+	v := t.Add(u)
+	return x < mergeDist*mergeDist*v.Dot(v)
+}
+
+// joinChain returns the contour of a closed chain of edges, with edges joined
+// that continue each other. It starts at the corner of least x, then y; a full
+// circle starts at its rightmost point.
+func joinChain(es []chainEdge) Contour {
+	n := len(es)
+	start, breaks := -1, 0
+	for i := range es {
+		if n > 1 && es[(i+n-1)%n].continues(&es[i]) {
+			continue
+		}
+		breaks++
+		if start < 0 || cmpPoint(es[i].A, es[start].A) < 0 {
+			start = i
+		}
+	}
+	if e := es[0].Edge; start < 0 && e.Dir != 0 || n == 1 {
+		a := Point{e.C.X + e.R, e.C.Y}
+		return Contour{{A: a, B: a, C: e.C, R: e.R, Dir: e.Dir}}
+	}
+	start = max(start, 0)
+	c := make(Contour, 0, max(breaks, 1))
+	var last chainEdge
+	for k := range es {
+		e := &es[(start+k)%n]
+		if k > 0 && last.continues(e) {
+			last.B = e.B
+			c[len(c)-1].B = e.B
+			continue
+		}
+		last = *e
+		c = append(c, e.Edge)
+	}
+	return c
+}
