@@ -18,9 +18,11 @@ type brush struct {
 type hatchTable struct {
 	period int
 	shift  int      // of the table per row: −1 or +1
+	row    int      // shift of the row being drawn
 	colour uint32   // packed
 	alpha  []uint32 // 0…256 for each pixel of the period in row 0
 	over   []uint32 // the hatch over the base colour, packed; of the first hatch only
+	sample []byte   // over as pixels, repeated: from any place of the period, sampleRun pixels can be copied
 }
 
 func pack(c color.RGBA) uint32 {
@@ -52,8 +54,14 @@ func (b *brush) set(ink Ink, scale float64) {
 		for k, a := range t.alpha {
 			t.over[k] = lerp(b.solid, t.colour, a)
 		}
+		t.sample = resized(t.sample, 4*(t.period+sampleRun))
+		for k := range t.period + sampleRun {
+			binary.LittleEndian.PutUint32(t.sample[4*k:], t.over[k%t.period])
+		}
 	}
 }
+
+const sampleRun = 256
 
 const maxPeriod = 1024 // device pixels; wider hatches than this cannot be told from none
 
@@ -97,58 +105,74 @@ func triangleBelow(u float64) float64 {
 	return 1
 }
 
-// at is the index into the table of pixel (x, y).
-func (t *hatchTable) at(x, y int) int {
-	k := (x + t.shift*y) % t.period
-	if k < 0 {
-		k += t.period
-	}
-	return k
-}
-
-// dot draws one pixel of a row with alpha 0…256.
-func (b *brush) dot(line []byte, x, y int, a uint32) {
-	p := line[4*x : 4*x+4 : 4*x+4]
-	d := binary.LittleEndian.Uint32(p)
-	if b.nh == 0 {
-		binary.LittleEndian.PutUint32(p, lerp(d, b.solid, a))
-		return
-	}
-	binary.LittleEndian.PutUint32(p, lerp(d, b.hatched(d, x, y), a))
-}
-
-// hatched is the colour at a pixel that shows d so far.
-func (b *brush) hatched(d uint32, x, y int) uint32 {
-	c := d
-	if b.base {
-		c = b.solid
-	}
+// startRow readies the hatches for a row.
+func (b *brush) startRow(y int) {
 	for i := range b.nh {
 		t := &b.hatches[i]
-		c = lerp(c, t.colour, t.alpha[t.at(x, y)])
+		t.row = (t.shift * y) % t.period
+		if t.row < 0 {
+			t.row += t.period
+		}
 	}
-	return c
 }
 
-// run draws the pixels x0 to x1 of a row with alpha a.
-func (b *brush) run(line []byte, x0, x1, y int, a uint32) {
-	p := line[4*x0 : 4*x1]
+// dot draws one pixel of a brush without hatches with alpha 0…256.
+func (b *brush) dot(line []byte, x int, a uint32) {
+	p := line[4*x : 4*x+4 : 4*x+4]
+	binary.LittleEndian.PutUint32(p, lerp(binary.LittleEndian.Uint32(p), b.solid, a))
+}
+
+// run draws the pixels x0 to x1 of the row with alpha a.
+func (b *brush) run(line []byte, x0, x1 int, a uint32) {
+	p := line[4*x0 : max(4*x1, 4*x0)]
 	switch {
-	case b.nh == 0 && a >= 255:
+	case b.nh > 0:
+		b.hatchedRun(p, x0, a)
+	case a >= 255:
 		solidRun(p, b.solid)
-	case b.nh == 1 && b.base && a >= 255:
-		t := &b.hatches[0]
-		k := t.at(x0, y)
+	default:
 		for ; len(p) >= 4; p = p[4:] {
-			binary.LittleEndian.PutUint32(p, t.over[k])
-			if k++; k == t.period {
-				k = 0
+			binary.LittleEndian.PutUint32(p, lerp(binary.LittleEndian.Uint32(p), b.solid, a))
+		}
+	}
+}
+
+// hatchedRun draws pixels from x on.
+func (b *brush) hatchedRun(p []byte, x int, a uint32) {
+	t, u := &b.hatches[0], &b.hatches[1]
+	i, j := (x+t.row)%t.period, 0
+	if b.nh > 1 {
+		j = (x + u.row) % u.period
+	}
+	if b.base && b.nh == 1 && a >= 255 {
+		for len(p) > 0 {
+			n := copy(p, t.sample[4*i:4*(i+sampleRun)])
+			p = p[n:]
+			i = (i + sampleRun) % t.period
+		}
+		return
+	}
+	for ; len(p) >= 4; p = p[4:] {
+		d := binary.LittleEndian.Uint32(p)
+		var c uint32
+		if b.base {
+			c = t.over[i]
+		} else {
+			c = lerp(d, t.colour, t.alpha[i])
+		}
+		if i++; i == t.period {
+			i = 0
+		}
+		if b.nh > 1 {
+			c = lerp(c, u.colour, u.alpha[j])
+			if j++; j == u.period {
+				j = 0
 			}
 		}
-	default:
-		for x := x0; x < x1; x++ {
-			b.dot(line, x, y, a)
+		if a < 255 {
+			c = lerp(d, c, a)
 		}
+		binary.LittleEndian.PutUint32(p, c)
 	}
 }
 

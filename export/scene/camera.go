@@ -74,10 +74,11 @@ func (c Camera) Resize(w, h float64) Camera {
 	return c
 }
 
-// margins are the pixels kept free round a plate that is fitted: room for scale, legend and names.
+// The pixels kept free round a plate that is fitted: room for the legend above, for dimensions and the scale below.
 const (
-	marginX = 48
-	marginY = 64
+	marginSide   = 48
+	marginTop    = 76
+	marginBottom = 64
 )
 
 // Fit returns the camera that shows the whole plate in a canvas of w × h px, seen from side. A plate without extent is shown
@@ -88,7 +89,25 @@ func Fit(l *layout.Layout, w, h float64, side plate.Side) Camera {
 		return c
 	}
 	c.Turn = l.Plate.Machining.Turn
-	return c.FitBox(l.Outline.Outer.Box())
+	return c.FitBox(extent(l))
+}
+
+// extent is the plate with the ends of its cut lines, as far as they stand out by less than a sixth of its size.
+func extent(l *layout.Layout) geom.Box {
+	b := l.Outline.Outer.Box()
+	if b.Empty() {
+		return b
+	}
+	room := b.Grow(max(b.Width(), b.Height()) / 6)
+	all := b
+	for _, k := range l.Plate.CutLines {
+		for _, q := range [...]geom.Point{geom.Pt(k.X1, k.Y1), geom.Pt(k.X2, k.Y2)} {
+			if room.Contains(q) {
+				all = all.Add(q)
+			}
+		}
+	}
+	return all
 }
 
 // FitBox returns the camera that shows the box, in plate coordinates, with its margins.
@@ -97,10 +116,13 @@ func (c Camera) FitBox(b geom.Box) Camera {
 		return c
 	}
 	c.Center = b.Center()
-	sx := max(c.Width-2*marginX, c.Width/2, 1) / b.Width()
-	sy := max(c.Height-2*marginY, c.Height/2, 1) / b.Height()
-	if s := min(sx, sy); s > 0 && !math.IsInf(s, 0) {
+	across := max(c.Width-2*marginSide, c.Width/2, 1) / b.Width()
+	up := max(c.Height-marginTop-marginBottom, c.Height/2, 1) / b.Height()
+	if s := min(across, up); s > 0 && !math.IsInf(s, 0) {
 		c.Scale = min(max(s, LeastScale), GreatestScale)
+	}
+	if c.Height-marginTop-marginBottom > c.Height/2 {
+		c = c.Pan(0, (marginTop-marginBottom)/2)
 	}
 	return c
 }

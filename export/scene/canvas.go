@@ -145,8 +145,9 @@ func (p *Path) Rect(x, y, w, h float64) {
 	p.Close()
 }
 
-// flatness is how far, in device pixels, the chords of a drawn arc may leave it: a tenth of a pixel cannot be seen.
-const flatness = 0.1
+// flatness is how far, in device pixels, the chords of a drawn arc may leave it: less than a seventh of a pixel
+// cannot be seen.
+const flatness = 0.14
 
 // steps is the number of chords for an arc of r device pixels through sweep.
 func steps(r, sweep float64) int {

@@ -43,12 +43,23 @@ func (p *Painter) plateBox() (left, bottom float64) {
 	return min(x0, x1), max(y0, y1)
 }
 
+// lastRow is the outermost row of the dimensions of one run: where the canvas ends, all rows move inwards together.
+func (p *Painter) lastRow(run Run) int {
+	last := 0
+	for i := range p.o.Dimensions {
+		if d := &p.o.Dimensions[i]; d.Run == run {
+			last = max(last, d.Row)
+		}
+	}
+	return last
+}
+
 func (p *Painter) level(d *Dimension) {
 	x0, y0 := p.cam.ToPx(d.From)
 	x1, y1 := p.cam.ToPx(d.To)
 	_, bottom := p.plateBox()
-	y := bottom + dimensionClear + dimensionRow*float64(d.Row)
-	y = math.Round(max(min(y, p.cam.Height-dimensionEdge-dimensionRow*float64(d.Row)), dimensionEdge))
+	y := min(bottom+dimensionClear, p.cam.Height-dimensionEdge-dimensionRow*float64(p.lastRow(AlongX)))
+	y = math.Round(max(y, dimensionEdge) + dimensionRow*float64(d.Row))
 	p.path.Reset()
 	p.extension(x0, y0, x0, y)
 	p.extension(x1, y1, x1, y)
@@ -59,8 +70,8 @@ func (p *Painter) upright(d *Dimension) {
 	x0, y0 := p.cam.ToPx(d.From)
 	x1, y1 := p.cam.ToPx(d.To)
 	left, _ := p.plateBox()
-	x := left - dimensionClear - dimensionRow*float64(d.Row)
-	x = math.Round(min(max(x, dimensionEdge+dimensionRow*float64(d.Row)), p.cam.Width-dimensionEdge))
+	x := max(left-dimensionClear, dimensionEdge+dimensionRow*float64(p.lastRow(AlongY)))
+	x = math.Round(min(x, p.cam.Width-dimensionEdge) - dimensionRow*float64(d.Row))
 	p.path.Reset()
 	p.extension(x0, y0, x, y0)
 	p.extension(x1, y1, x, y1)
@@ -122,6 +133,11 @@ func (p *Painter) measure(d *Dimension, x0, y0, x1, y1, length float64) {
 	p.arrow(x1, y1, ux*sign, uy*sign)
 	p.fill(Ink{Color: ink})
 	drop := style.Size * 0.36
+	if h := style.Size * 0.65; up {
+		p.paper(mx-h, my-w/2+3, mx+h, my+w/2-3)
+	} else {
+		p.paper(mx-w/2+3, my-h, mx+w/2-3, my+h)
+	}
 	if up {
 		p.c.Text(mx+drop, my, text, style)
 		return

@@ -12,6 +12,7 @@ import (
 type textCache struct {
 	masks map[glyphKey]glyph
 	fill  filler
+	pix   []byte
 	buf   sfnt.Buffer
 }
 
@@ -76,7 +77,7 @@ func (r *Raster) blit(g glyph, x, y int, c color.RGBA) {
 		line := r.img.Pix[(y+j)*4*w : (y+j+1)*4*w]
 		for i := max(0, -x); i < g.w && x+i < w; i++ {
 			if a := uint32(g.mask[j*g.w+i]); a != 0 {
-				b.dot(line, x+i, y+j, a+a>>7)
+				b.dot(line, x+i, a+a>>7)
 			}
 		}
 	}
@@ -127,8 +128,13 @@ func (t *textCache) draw(key glyphKey, f *face) glyph {
 		q := place(p)
 		return point{q.x - x0, q.y - y0}
 	})
+	t.pix = resized(t.pix, 4*g.w*g.h) // black
+	white := brush{base: true, solid: 0xFFFFFFFF}
+	t.fill.paint(t.pix, &white, nonZero)
 	g.mask = make([]byte, g.w*g.h)
-	t.fill.mask(g.mask)
+	for i := range g.mask {
+		g.mask[i] = t.pix[4*i]
+	}
 	return g
 }
 

@@ -17,11 +17,16 @@ type rgba = color.RGBA
 type labels struct {
 	ready   bool
 	unit    Unit
+	size    float64
 	heading string
 	rows    []string
 	more    string
-	step    float64
+	width   float64 // of the legend, px
+	lines   int
+	step    float64 // length of the last scale bar, and its label
 	scale   string
+
+	scaleUnit Unit
 }
 
 // legend lists, in the upper right corner, the face looked at and what each depth looks like.
@@ -29,12 +34,13 @@ func (p *Painter) legend() {
 	if p.o.Show&Legend == 0 || p.l == nil {
 		return
 	}
-	if !p.labels.ready || p.labels.unit != p.o.Unit {
+	if !p.labels.ready || p.labels.unit != p.o.Unit || p.labels.size != p.o.TextSize {
 		p.writeLegend()
 	}
 	size := p.o.TextSize
 	right, y := p.cam.Width-20, 12+size
 	ink := p.o.Theme.Quiet
+	p.paper(right-p.labels.width-6, 8, right+6, y+size*1.55*float64(p.labels.lines-1)+6)
 	p.text(right, y, p.labels.heading, End, ink)
 	pitch := size * 1.55
 	for i, row := range p.art.legend[:len(p.labels.rows)] {
@@ -75,7 +81,7 @@ func (p *Painter) writeLegend() {
 	if p.side == plate.Bottom {
 		face, other = other, face
 	}
-	t := labels{ready: true, unit: u, step: p.labels.step, scale: p.labels.scale}
+	t := labels{ready: true, unit: u, size: p.o.TextSize, step: p.labels.step, scale: p.labels.scale, scaleUnit: p.labels.scaleUnit}
 	t.heading = face + " face, plate " + u.Length(p.l.Thickness) + " " + u.Symbol()
 	if p.side == plate.Bottom {
 		t.heading += ", turned about " + axisName(p.cam.Turn)
@@ -91,6 +97,12 @@ func (p *Painter) writeLegend() {
 		}
 		t.rows = append(t.rows, name+" "+u.Length(row.depth)+" "+u.Symbol()+" deep")
 	}
+	style := TextStyle{Size: p.o.TextSize}
+	t.width = max(TextWidth(t.heading, style), TextWidth(t.more, style))
+	for _, row := range t.rows {
+		t.width = max(t.width, TextWidth(row, style)+34)
+	}
+	t.lines = 1 + len(t.rows) + btoi(t.more != "") + btoi(p.art.windows)
 	p.labels = t
 }
 
@@ -112,11 +124,13 @@ func (p *Painter) scaleBar() {
 	}
 	step := roundLength(170 / p.cam.Scale / unit)
 	w := step * unit * p.cam.Scale
-	if p.labels.step != step || p.labels.scale == "" || p.labels.unit != p.o.Unit {
-		p.labels.step = step
+	if p.labels.step != step || p.labels.scaleUnit != p.o.Unit || p.labels.scale == "" {
+		p.labels.step, p.labels.scaleUnit = step, p.o.Unit
 		p.labels.scale = string(appendDecimal(nil, step, 0, 6)) + " " + p.o.Unit.Symbol()
 	}
 	x, y := math.Round(p.cam.Width-24-w), math.Round(p.cam.Height-24)
+	half := max(w, TextWidth(p.labels.scale, TextStyle{Size: p.o.TextSize})) / 2
+	p.paper(x+w/2-half-6, y-8-p.o.TextSize, x+w/2+half+6, y+6)
 	p.path.Reset()
 	p.path.MoveTo(x, y-6)
 	p.path.LineTo(x, y)
@@ -139,6 +153,8 @@ func roundLength(most float64) float64 {
 
 func (p *Painter) readout() {
 	if p.o.Readout != "" {
+		w := TextWidth(p.o.Readout, TextStyle{Size: p.o.TextSize})
+		p.paper(14, p.cam.Height-23-p.o.TextSize, 26+w, p.cam.Height-14)
 		p.text(20, p.cam.Height-20, p.o.Readout, Start, p.o.Theme.Quiet)
 	}
 }
@@ -277,14 +293,30 @@ func (p *Painter) mark(id plate.ID, s Stroke) {
 			p.addRegion(c.Region)
 		}
 	}
-	for _, r := range p.l.Strips {
-		if r.Feature == id {
-			p.cam.contour(&p.path, geom.Strip(r.A, r.B, r.Width/2))
-		}
-	}
+	p.markRibs(id)
 	p.stroke(s)
 	if s.Width == selectWidth && !p.dot.Empty() {
 		p.c.Fill(&p.dot, Ink{Color: s.Color})
+	}
+}
+
+// markRibs adds the border of a rib, or the centre lines of a grid: the borders of a hundred ribs would hide the plate.
+func (p *Painter) markRibs(id plate.ID) {
+	n := 0
+	for i := range p.l.Strips {
+		n += btoi(p.l.Strips[i].Feature == id)
+	}
+	for i := range p.l.Strips {
+		r := &p.l.Strips[i]
+		switch {
+		case r.Feature != id:
+		case n == 1:
+			p.cam.contour(&p.path, geom.Strip(r.A, r.B, r.Width/2))
+		default:
+			x0, y0 := p.cam.ToPx(r.A)
+			x1, y1 := p.cam.ToPx(r.B)
+			p.path.Line(x0, y0, x1, y1)
+		}
 	}
 }
 

@@ -20,6 +20,10 @@ const (
 	hoverWidth   = 1.4
 )
 
+// fullWeightScale is the scale, px per mm, below which a plate is drawn with thinner lines, so that a small picture does
+// not fill up with ink.
+const fullWeightScale = 0.8
+
 // Dashes, px: hidden edges, bosses, cells that stay, axes (ISO 128: long dash, gap, dot, gap).
 var (
 	hiddenDash = []float64{5, 3}
@@ -60,13 +64,13 @@ func (p *Painter) Paint(c Canvas, l *layout.Layout, cam Camera, o Options) {
 		p.selection()
 		p.zero()
 	}
+	p.scaleBar()
+	p.legend()
+	p.readout()
 	p.guides()
 	p.findings()
 	p.dimensions()
 	p.handles()
-	p.scaleBar()
-	p.legend()
-	p.readout()
 	p.c, p.l, p.o = nil, nil, Options{}
 }
 
@@ -151,10 +155,11 @@ func depthShare(f float64) float64 { return min(max((f-0.15)/0.8, 0), 1) }
 // edges draws the far side's edges under the near side's, and the outline over both.
 func (p *Painter) edges() {
 	th := p.o.Theme
-	p.strokeChains(p.art.hidden, Stroke{Width: hiddenWidth, Dash: hiddenDash, Color: mix(th.Ink, th.Metal, 0.25)})
-	p.strokeChains(p.art.steps, Stroke{Width: stepWidth, Color: th.Ink})
-	p.strokeChains(p.art.openings, Stroke{Width: openingWidth, Color: th.Ink})
-	p.strokeChains(p.art.rim, Stroke{Width: rimWidth, Color: th.Ink})
+	k := min(max(math.Sqrt(p.cam.Scale/fullWeightScale), 0.5), 1)
+	p.strokeChains(p.art.hidden, Stroke{Width: hiddenWidth * k, Dash: hiddenDash, Color: mix(th.Ink, th.Metal, 0.25)})
+	p.strokeChains(p.art.steps, Stroke{Width: stepWidth * k, Color: th.Ink})
+	p.strokeChains(p.art.openings, Stroke{Width: openingWidth * k, Color: th.Ink})
+	p.strokeChains(p.art.rim, Stroke{Width: rimWidth * k, Color: th.Ink})
 }
 
 func (p *Painter) addChains(cs []chain) {

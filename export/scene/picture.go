@@ -75,7 +75,7 @@ func Picture(c Canvas, l *layout.Layout, o PictureOptions) {
 	cam := Fit(l, w, h, o.Side)
 	if l != nil {
 		// Fit into what the title leaves, then move down by half of it.
-		cam = cam.Resize(w, max(h-top, h/2)).FitBox(l.Outline.Outer.Box()).Resize(w, h).Pan(0, min(top, h/2)/2)
+		cam = cam.Resize(w, max(h-top, h/2)).FitBox(extent(l)).Resize(w, h).Pan(0, min(top, h/2)/2)
 	}
 	Paint(c, l, cam, Options{
 		Theme: o.Theme, Show: o.Show, Unit: o.Unit, TextSize: pictureText, Findings: o.Findings,

@@ -169,11 +169,11 @@ func (p *Painter) names() {
 			continue
 		}
 		// Inside, on the side of the axis where the work zero's arrow does not point; without room, below.
-		ty := y + size*1.3
+		ty := y + size*2
 		if _, sy := p.cam.signs(); sy < 0 {
-			ty = y - size*0.6
+			ty = y - size*1.25
 		}
-		if math.Hypot(w/2+3, size*1.6) > r-3 {
+		if math.Hypot(w/2+3, size*2.2) > r-3 {
 			ty = y + r + size*1.5
 		}
 		p.slip(x-w/2, ty, w)
@@ -184,8 +184,13 @@ func (p *Painter) names() {
 // slip lays a piece of paper under a line of text that starts at (x, y) and is w long.
 func (p *Painter) slip(x, y, w float64) {
 	size := p.o.TextSize
+	p.paper(x-3, y-size*0.95, x+w+3, y+size*0.3)
+}
+
+// paper covers a rectangle, so that what is written on it can be read wherever the plate is.
+func (p *Painter) paper(x0, y0, x1, y1 float64) {
 	p.path.Reset()
-	p.path.Rect(x-3, y-size*0.95, w+6, size*1.25)
+	p.path.Rect(x0, y0, x1-x0, y1-y0)
 	p.fill(Ink{Color: p.o.Theme.Paper})
 }
 
@@ -218,9 +223,10 @@ func (p *Painter) zero() {
 	p.arrow(x+sx*(reach+6), y, sx, 0)
 	p.arrow(x, y-sy*(reach+6), 0, -sy)
 	p.fill(Ink{Color: ink})
-	half := p.o.TextSize * 0.36
-	p.text(x+sx*(reach+14), y+half, "X", Middle, ink)
-	p.text(x, y-sy*(reach+14)+half, "Y", Middle, ink)
+	// The letters stand on the far side of the axes: outside the plate, when the zero is at its corner.
+	size := p.o.TextSize
+	p.text(x+sx*reach, y+sy*size*0.85+size*0.36, "X", Middle, ink)
+	p.text(x-sx*size*0.85, y-sy*reach+size*0.36, "Y", Middle, ink)
 }
 
 func (p *Painter) quarter(x, y, r, from float64) {
