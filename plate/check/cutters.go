@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"platewright/plate"
+	"platewright/plate/finding"
 	"platewright/plate/geom"
 	"platewright/plate/layout"
 	"platewright/plate/shop"
@@ -80,13 +81,16 @@ func (r *run) corner(j job, mills []shop.Tool) {
 		return
 	}
 	r.test("corner-deep", j.depth/j.radius, j.group, "cells", func(k Rule) place {
-		return tell(fmt.Sprintf("%s is %s deep with an inside corner radius of %s: %.2f times, limit %g",
+		return tell(fmt.Sprintf("%s is %s deep with an inside corner radius of %s: %.4g times, limit %g",
 			j.who, mm(j.depth), mm(j.radius), j.depth/j.radius, k.Limit),
 			fmt.Sprintf("make the inside corner radius at least %s", mm(j.depth/k.Limit)))(k)
 	})
 	least := smallest(mills)
 	r.test("corner-radius", j.radius/least, j.group, "cells", func(k Rule) place {
-		return tell(fmt.Sprintf("the inside corner radius of %s is %s; the smallest end mill has a radius of %s: ratio %.3g, limit %g",
+		if math.IsInf(least, 1) {
+			return tell("the shop has no end mill with a sharp tip to finish "+j.who, "add end mills to the shop")(k)
+		}
+		return tell(fmt.Sprintf("the inside corner radius of %s is %s; the smallest end mill has a radius of %s: ratio %.4g, limit %g",
 			j.who, mm(j.radius), mm(least), j.radius/least, k.Limit),
 			fmt.Sprintf("make the inside corner radius at least %s, or add a smaller end mill to the shop", mm(least*k.Limit)))(k)
 	})
@@ -101,54 +105,67 @@ func smallest(mills []shop.Tool) float64 {
 	return least
 }
 
-// reach checks the depth against the mills that fit the corners. Where none moves round the corners, those that just enter
-// are judged, and corner has said that there is no better.
-func (r *run) reach(j job, mills []shop.Tool) {
-	ratio := 1.0
-	for _, k := range r.rules {
-		if k.Code == "corner-radius" {
-			ratio = max(ratio, k.Limit)
-		}
-	}
-	if smallest(mills)*ratio > j.radius*(1+1e-9) {
+// fit is what the mills that fit a corner can do.
+type fit struct {
+	longest shop.Tool // of the greatest reach; the zero tool when none fits
+	widest  float64   // diameter of the widest that reaches far enough, 0 when none does
+}
+
+// fitting chooses among the mills for an inside corner radius and a reach. Where none moves round the corners, those that
+// just enter are taken: the rule on corner radii has said that there is no better.
+func (r *run) fitting(mills []shop.Tool, radius, need float64) fit {
+	ratio := r.rule("corner-radius", finding.Warning).Limit
+	if smallest(mills)*ratio > radius*(1+1e-9) {
 		ratio = 1
 	}
-	longest, widest := 0.0, 0.0 // reach of the longest, diameter of the widest that reaches
-	var by shop.Tool
+	var f fit
 	for _, t := range mills {
-		if t.Diameter/2*ratio > j.radius*(1+1e-9) {
+		if t.Diameter/2*ratio > radius*(1+1e-9) {
 			continue
 		}
-		if t.Reach > longest {
-			longest, by = t.Reach, t
+		if t.Reach > f.longest.Reach {
+			f.longest = t
 		}
-		if t.Reach >= j.depth+j.below {
-			widest = max(widest, t.Diameter)
+		if t.Reach >= need {
+			f.widest = max(f.widest, t.Diameter)
 		}
 	}
-	if longest == 0 {
+	return f
+}
+
+// reach checks the depth against the mills that fit the corners.
+func (r *run) reach(j job, mills []shop.Tool) {
+	need := j.depth + j.below
+	f := r.fitting(mills, j.radius, need)
+	if f.longest.Reach == 0 {
 		return // no cutter fits at all: corner has said so
 	}
-	at := func() geom.Point { return tightest(j.corners) }
-	need := j.depth + j.below
-	if widest == 0 {
-		r.test("cutter-reach", longest/need, j.group, "cells", func(Rule) place {
-			w := j.place
-			w.what = fmt.Sprintf("%s needs a reach of %s; of the end mills that fit an inside corner radius of %s the longest, %s, reaches %s",
-				j.who, mm(need), mm(j.radius), by.ID, mm(by.Reach))
-			w.fix = "enlarge the inside corner radius so that a longer cutter fits, cut less deep, or add a longer cutter to the shop"
-			w.at = at()
-			return w
-		})
+	if f.widest == 0 {
+		r.test("cutter-reach", f.longest.Reach/need, j.group, "cells", func(Rule) place { return j.short(f.longest, need) })
 		return
 	}
-	r.test("cutter-slender", j.depth/widest, j.group, "cells", func(k Rule) place {
+	r.test("cutter-slender", j.depth/f.widest, j.group, "cells", func(k Rule) place {
 		w := j.place
-		w.what = fmt.Sprintf("%s is %s deep and takes a cutter of %s: %.2f times its diameter, limit %g", j.who, mm(j.depth), mm(widest), j.depth/widest, k.Limit)
+		w.what = fmt.Sprintf("%s is %s deep and takes a cutter of %s: %.4g times its diameter, limit %g", j.who, mm(j.depth), mm(f.widest), j.depth/f.widest, k.Limit)
 		w.fix = "enlarge the inside corner radius or cut less deep"
-		w.at = at()
+		w.at = tightest(j.corners)
 		return w
 	})
+}
+
+// short says that even the longest mill does not reach.
+func (j job) short(longest shop.Tool, need float64) place {
+	w := j.place
+	w.at = tightest(j.corners)
+	if math.IsInf(j.radius, 1) {
+		w.what = fmt.Sprintf("%s needs a reach of %s; the longest end mill, %s, reaches %s", j.who, mm(need), longest.ID, mm(longest.Reach))
+		w.fix = "take thinner stock, or add a longer cutter to the shop"
+		return w
+	}
+	w.what = fmt.Sprintf("%s needs a reach of %s; of the end mills that fit an inside corner radius of %s the longest, %s, reaches %s",
+		j.who, mm(need), mm(j.radius), longest.ID, mm(longest.Reach))
+	w.fix = "enlarge the inside corner radius so that a longer cutter fits, cut less deep, or add a longer cutter to the shop"
+	return w
 }
 
 // tightest is a place on the contours where the cutter on their left meets the smallest radius: a sharp corner, else the

@@ -43,7 +43,7 @@ func (r *run) floor(reg geom.Region, m layout.Interval) {
 		return w
 	})
 	r.test("floor-span", 2*radius/h, group, "floors", func(k Rule) place {
-		w.what = fmt.Sprintf("the floor of a cell of pocket %q is %s thick under a circle of %s: %.3g times, limit %g",
+		w.what = fmt.Sprintf("the floor of a cell of pocket %q is %s thick under a circle of %s: %.4g times, limit %g",
 			w.featureName, mm(h), mm(2*radius), 2*radius/h, k.Limit)
 		w.fix = fmt.Sprintf("leave a floor of at least %s, or divide the cell with a rib", mm(2*radius/k.Limit))
 		return w

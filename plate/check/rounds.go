@@ -20,6 +20,7 @@ type round struct {
 	d0 float64 // hole diameter for edge distances; of a thread its nominal diameter
 	// reach is how far from its edge something may stand and still break a rule.
 	reach float64
+	point *layout.Cut // of a blind hole, nil where it has none
 	who   string
 	w     place
 }
@@ -50,13 +51,23 @@ func (r *run) rounds() {
 
 // listRounds lists bores and holes by rising x of their left side.
 func (r *run) listRounds() []round {
+	type hole struct {
+		feature plate.ID
+		number  int
+	}
+	points := map[hole]*layout.Cut{}
+	for i := range r.l.Cuts {
+		if c := &r.l.Cuts[i]; c.Kind == layout.CutPoint {
+			points[hole{c.Feature, c.Hole}] = c
+		}
+	}
 	var ks []round
 	for i := range r.l.Cuts {
 		c := &r.l.Cuts[i]
 		if c.Kind != layout.CutBore && c.Kind != layout.CutDrilled && c.Kind != layout.CutTapped {
 			continue
 		}
-		k := round{Cut: c, r: c.Diameter / 2, d0: c.Diameter}
+		k := round{Cut: c, r: c.Diameter / 2, d0: c.Diameter, point: points[hole{c.Feature, c.Hole}]}
 		if d, ok := standard.NominalDiameter(c.Thread); ok {
 			k.d0 = max(d, c.Diameter)
 		}
@@ -92,14 +103,14 @@ func (r *run) alone(k *round) {
 		return w
 	}
 	r.test("hole-deep", k.Depth()/k.Diameter, g, "holes", func(u Rule) place {
-		w := say("is %s deep at a diameter of %s: %.3g times, limit %g", mm(k.Depth()), mm(k.Diameter), k.Depth()/k.Diameter, u.Limit)
+		w := say("is %s deep at a diameter of %s: %.4g times, limit %g", mm(k.Depth()), mm(k.Diameter), k.Depth()/k.Diameter, u.Limit)
 		w.fix = "take a larger size, or make a blind hole less deep"
 		return w
 	})
 	if k.Kind == layout.CutTapped {
 		r.thread(k, g, say)
 	}
-	if k.Side != plate.Through {
+	if k.point != nil {
 		r.underPoint(k, g, say)
 	}
 }
@@ -111,19 +122,11 @@ func (r *run) thread(k *round, g group, say func(string, ...any) place) {
 	}
 	for _, code := range [2]string{"thread-short", "thread-deep"} {
 		r.test(code, k.ThreadDepth/d, g, "holes", func(u Rule) place {
-			w := say("has %s of %s thread: %.3g diameters, limit %g", mm(k.ThreadDepth), k.Thread, k.ThreadDepth/d, u.Limit)
+			w := say("has %s of %s thread: %.4g diameters, limit %g", mm(k.ThreadDepth), k.Thread, k.ThreadDepth/d, u.Limit)
 			w.fix = "tap deeper or through, take a smaller size, or use a thread insert or a nut"
 			if code == "thread-deep" {
 				w.fix = "tap a blind hole of two diameters from the face that the screw enters, or take a larger size"
 			}
-			return w
-		})
-	}
-	if k.Side != plate.Through && k.Pitch > 0 && k.Depth() < r.l.Thickness-touching {
-		run := (k.Depth() - k.ThreadDepth) / k.Pitch
-		r.test("thread-runout", run, g, "holes", func(u Rule) place {
-			w := say("is drilled %.3g pitches deeper than its usable thread, limit %g", run, u.Limit)
-			w.fix = "tap less deep or drill deeper"
 			return w
 		})
 	}
@@ -132,28 +135,23 @@ func (r *run) thread(k *round, g group, say func(string, ...any) place) {
 // underPoint checks the metal between the drill's point and the next void below it. A point that breaks through is for the
 // layout to tell.
 func (r *run) underPoint(k *round, g group, say func(string, ...any) place) {
-	for i := range r.l.Cuts {
-		c := &r.l.Cuts[i]
-		if c.Kind != layout.CutPoint || c.Feature != k.Feature || c.Hole != k.Hole {
+	c := k.point
+	for _, m := range r.metalAt(c.Center) {
+		left := 0.0
+		switch {
+		case c.Side == plate.Top && math.Abs(m.Z1-c.Z1) < touching:
+			left = c.Z0 - m.Z0
+		case c.Side == plate.Bottom && math.Abs(m.Z0-c.Z0) < touching:
+			left = m.Z1 - c.Z1
+		}
+		if left <= 0 {
 			continue
 		}
-		for _, m := range r.metalAt(c.Center) {
-			left := math.Inf(1)
-			switch {
-			case c.Side == plate.Top && math.Abs(m.Z1-c.Z1) < touching:
-				left = c.Z0 - m.Z0
-			case c.Side == plate.Bottom && math.Abs(m.Z0-c.Z0) < touching:
-				left = m.Z1 - c.Z1
-			}
-			if left <= 0 {
-				continue
-			}
-			r.test("drill-point-thin", left, g, "holes", func(u Rule) place {
-				w := say("leaves %s of metal under the drill's point, limit %s", mm(left), mm(u.Limit))
-				w.fix = "make the hole less deep, or drill it through"
-				return w
-			})
-		}
+		r.test("drill-point-thin", left, g, "holes", func(u Rule) place {
+			w := say("leaves %s of metal under the drill's point, limit %s", mm(left), mm(u.Limit))
+			w.fix = "make the hole less deep, or drill it through"
+			return w
+		})
 	}
 }
 
@@ -192,7 +190,7 @@ func (r *run) besideEdge(k *round, e float64, q geom.Point, edgeName string, g g
 	r.test("edge-distance", e/k.d0, g, "holes", func(u Rule) place {
 		w := k.w
 		w.at = q
-		w.what = fmt.Sprintf("the centre of %s stands %s from %s: %.3g hole diameters, limit %g", k.who, mm(e), edgeName, e/k.d0, u.Limit)
+		w.what = fmt.Sprintf("the centre of %s stands %s from %s: %.4g hole diameters, limit %g", k.who, mm(e), edgeName, e/k.d0, u.Limit)
 		w.fix = fmt.Sprintf("move the hole %s further in, or take a smaller size", mm(u.Limit*k.d0-e))
 		return w
 	})
@@ -300,7 +298,7 @@ func (r *run) toRound(a, b *round) {
 		r.test("hole-pitch", e/d0, g, "pairs", func(u Rule) place {
 			w := a.w
 			w.at = q
-			w.what = fmt.Sprintf("%s and %s are %s apart: %.3g hole diameters, limit %g", a.who, b.who, mm(e), e/d0, u.Limit)
+			w.what = fmt.Sprintf("%s and %s are %s apart: %.4g hole diameters, limit %g", a.who, b.who, mm(e), e/d0, u.Limit)
 			w.fix = fmt.Sprintf("move them apart by %s, or take smaller sizes", mm(u.Limit*d0-e))
 			return w
 		})

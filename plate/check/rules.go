@@ -181,10 +181,6 @@ var rules = []Rule{
 		partGuide + " 2: 3; " + protoTable + " says 2; 3 is used",
 	},
 	{
-		"thread-runout", finding.Warning, Below, 4, "P", "drilled depth beyond the usable thread",
-		"the tap's lead cuts no full thread and must not run against the bottom", "DIN 76-1 (from memory): about 4 to 6 pitches by size",
-	},
-	{
 		"drill-point-thin", finding.Warning, Below, 1, "mm", "metal under the drill's point",
 		"less metal bulges or bursts through when the drill comes down", "floor rule: common shop rule (from memory), aluminium 1.0 mm in normal work",
 	},

@@ -124,7 +124,7 @@ func (r *run) balance() {
 	r.test("one-sided-removal", share, group{}, "", func(k Rule) place {
 		return place{
 			stage: "stock", at: r.l.Outline.Box().Center(),
-			what: fmt.Sprintf("%.3g cm³ are taken off the top and %.3g cm³ off the bottom of stock in temper %q, which is not stress-relieved: the difference is %.3g of the stock, limit %g",
+			what: fmt.Sprintf("%.3g cm³ are taken off the top and %.3g cm³ off the bottom of stock in temper %q, which is not stress-relieved: the difference is %.4g of the stock, limit %g",
 				off[plate.Top]/1000, off[plate.Bottom]/1000, stock.Material.Temper, share, k.Limit),
 			fix: "choose a stress-relieved temper (such as T651), take the same off both sides, or rough both sides before finishing",
 		}

@@ -91,7 +91,7 @@ func (r *run) wall(g geom.Gap, a, b int) {
 		return w
 	})
 	r.test("wall-slender", h/g.D, group, "walls", func(k Rule) place {
-		w.what = fmt.Sprintf("the wall %s is %s high and %s thick: %.3g times, limit %g", who, mm(h), mm(g.D), h/g.D, k.Limit)
+		w.what = fmt.Sprintf("the wall %s is %s high and %s thick: %.4g times, limit %g", who, mm(h), mm(g.D), h/g.D, k.Limit)
 		w.fix = fmt.Sprintf("make the wall at least %s thick or the pocket less deep", mm(h/k.Limit))
 		return w
 	})
