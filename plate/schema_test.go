@@ -133,15 +133,20 @@ func walkObject(path string, v map[string]any, out *[]mutation, walk func(string
 		}
 		walk(path+"."+key, old, func(w any) { v[key] = w })
 	}
-	for _, extra := range []string{"extra", "loads", "series", "depth_mm", "side", "bore", "feature", "grid", "margin_mm", "width_mm", "x_mm", "through_mm", "cut_line", "value", "note", "radius_mm"} {
-		if _, has := v[extra]; has {
-			continue
-		}
-		for _, w := range []any{json.Number("1"), json.Number("0"), "medium", "top", []any{json.Number("1"), json.Number("2")}} {
+	one, zero, pair := json.Number("1"), json.Number("0"), []any{json.Number("1"), json.Number("2")}
+	for _, extra := range []struct {
+		key string
+		v   any
+	}{
+		{"extra", one}, {"loads", pair}, {"series", "medium"}, {"depth_mm", one}, {"depth_mm", zero}, {"side", "top"}, {"side", "through"},
+		{"bore", one}, {"feature", one}, {"grid", one}, {"margin_mm", one}, {"width_mm", one}, {"x_mm", one}, {"through_mm", pair},
+		{"cut_line", one}, {"value", one}, {"value_kg", one}, {"note", "medium"}, {"radius_mm", zero},
+	} {
+		if _, has := v[extra.key]; !has {
 			*out = append(*out, mutation{
-				fmt.Sprintf("%s.%s added = %v", path, extra, w),
-				func() { v[extra] = w },
-				func() { delete(v, extra) },
+				fmt.Sprintf("%s.%s added = %v", path, extra.key, extra.v),
+				func() { v[extra.key] = extra.v },
+				func() { delete(v, extra.key) },
 			})
 		}
 	}
