@@ -9,11 +9,9 @@ import (
 	"regexp"
 	"strings"
 	"testing"
-
-	"platewright/samples"
 )
 
-// wrongDocuments are wrong in one way each: the text is that of a sample with one part replaced. Want is what the first
+// wrongDocuments are wrong in one way each: the text is that of base.plate with one part replaced. Want is what the first
 // message, or a finding, must say.
 var wrongDocuments = []struct {
 	name, old, replacement, want string
@@ -48,7 +46,7 @@ var wrongDocuments = []struct {
 	{"bolt circle without holes", `"count": 6`, `"count": 0`, "number of holes"},
 	{"a million holes", `"count": 6`, `"count": 1000000`, "1"},
 	{"half a hole", `"count": 6`, `"count": 6.5`, "count"},
-	{"blind hole deeper than the plate", `"depth_mm": 6`, `"depth_mm": 60`, "60 mm deep"},
+	{"blind hole deeper than the plate", `"depth_mm": 6`, `"depth_mm": 60`, "deep in a plate"},
 	{"turn axis", `"turn_axis": "y"`, `"turn_axis": "z"`, "turn_axis"},
 	{"shop that does not come with the program", `"shop": "example"`, `"shop": "our shop"`, "our shop"},
 	{"no material", `"density_kg_m3": 2700`, `"density_kg_m3": 0`, "density"},
@@ -59,18 +57,28 @@ var wrongDocuments = []struct {
 	{"comma at the end", "\n}", ",\n}", ""},
 }
 
-// Each of them gives exit code 1, one line for each problem that begins with program and file, and a JSON object with
-// findings and no figures; nothing panics and no file is written.
-func TestWrongDocuments(t *testing.T) {
-	s, err := samples.Load("field-robot-rocker")
+// baseDocument is a plate without errors, which the wrong ones are made from.
+func baseDocument(t *testing.T) string {
+	t.Helper()
+	data, err := os.ReadFile("../../testdata/cli/documents/base.plate")
 	if err != nil {
 		t.Fatal(err)
 	}
+	if code, _, stderr := run(string(data), "check", "-"); code != 0 {
+		t.Fatalf("the base has errors: %s", stderr)
+	}
+	return string(data)
+}
+
+// Each of them gives exit code 1, one line for each problem that begins with program and file, and a JSON object with
+// findings and no figures; nothing panics and no file is written.
+func TestWrongDocuments(t *testing.T) {
+	base := baseDocument(t)
 	for _, tt := range wrongDocuments {
 		t.Run(tt.name, func(t *testing.T) {
-			text := replaceLast(string(s.Data), tt.old, tt.replacement)
-			if text == string(s.Data) {
-				t.Fatalf("the sample has no %q", tt.old)
+			text := replaceLast(base, tt.old, tt.replacement)
+			if text == base {
+				t.Fatalf("the base has no %q", tt.old)
 			}
 			checkWrong(t, text, tt.want)
 		})
@@ -82,6 +90,23 @@ func TestWrongDocuments(t *testing.T) {
 		"long key": `{"` + strings.Repeat("k", 1<<20) + `":1}`,
 	} {
 		t.Run(name, func(t *testing.T) { checkWrong(t, text, "") })
+	}
+}
+
+// The wrong files of the document's own tests fail through the command line too.
+func TestWrongFiles(t *testing.T) {
+	files, err := filepath.Glob("../../testdata/plate/bad/*.plate")
+	if err != nil || len(files) < 25 {
+		t.Fatalf("%d wrong files, error %v", len(files), err)
+	}
+	for _, f := range files {
+		t.Run(filepath.Base(f), func(t *testing.T) {
+			data, err := os.ReadFile(f)
+			if err != nil {
+				t.Fatal(err)
+			}
+			checkWrong(t, string(data), "")
+		})
 	}
 }
 
@@ -147,12 +172,9 @@ func checkWrong(t *testing.T, text, want string) {
 	}
 }
 
-// Damaged bytes of a sample never end in anything but exit code 0 or 1, and never in a panic.
+// Damaged bytes of a document never end in anything but exit code 0 or 1, and never in a panic.
 func TestDamagedDocuments(t *testing.T) {
-	s, err := samples.Load("field-robot-rocker")
-	if err != nil {
-		t.Fatal(err)
-	}
+	base := baseDocument(t)
 	rounds := 60
 	if testing.Short() {
 		rounds = 10
@@ -161,7 +183,7 @@ func TestDamagedDocuments(t *testing.T) {
 	rng := rand.New(rand.NewPCG(seed, seed))
 	line := regexp.MustCompile(`^platewright: standard input(:\d+:\d+)?: `)
 	for round := range rounds {
-		data := append([]byte(nil), s.Data...)
+		data := append([]byte(nil), base...)
 		switch rng.IntN(3) {
 		case 0:
 			data = data[:rng.IntN(len(data))]
