@@ -97,6 +97,29 @@ func density() quantity { return quantity{name: "density", unit: "kg/m³", decim
 // count is a whole number.
 func count() quantity { return quantity{name: "number", whole: true, scale: 1} }
 
+// quantityOf is the quantity of a field by the unit that the document keeps it in.
+func quantityOf(unit string, inches bool) quantity {
+	switch unit {
+	case "mm":
+		return lengthIn(inches)
+	case "mm²":
+		return areaIn(inches)
+	case "°":
+		return angle()
+	case "kg":
+		return massKG()
+	case "min":
+		return minutes()
+	case "MPa":
+		return stress()
+	case "kg/m³":
+		return density()
+	case "N·mm²":
+		return bending()
+	}
+	return ratio()
+}
+
 // ratio is a plain number.
 func ratio() quantity { return quantity{name: "number", decimals: 4, scale: 1} }
 
@@ -143,8 +166,10 @@ func (k quantity) formatUnit(v float64) string {
 // limits is the set of values that a field takes, in the document's unit. The zero limits takes every finite number.
 type limits struct {
 	min, max float64
-	set      bool // min and max hold
-	above    bool // min itself is not allowed
+	set      bool   // min and max hold
+	above    bool   // min itself is not allowed
+	below    bool   // max itself is not allowed
+	why      string // where the range comes from
 }
 
 // between is the closed range from lo to hi.
@@ -158,22 +183,28 @@ func (r limits) contains(v float64) bool {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return false
 	}
-	return !r.set || (v >= r.min && v <= r.max && !(r.above && v == r.min))
+	return !r.set || v >= r.min && v <= r.max && !(r.above && v == r.min) && !(r.below && v == r.max)
 }
 
 // text writes the range in the unit shown, such as "1 to 500 mm"; empty for the zero limits.
 func (r limits) text(k quantity) string {
-	switch {
-	case !r.set:
+	if !r.set {
 		return ""
-	case math.IsInf(r.max, 1) && r.above:
+	}
+	lo, hi := k.format(r.min), k.formatUnit(r.max)
+	switch noTop := math.IsInf(r.max, 1); {
+	case noTop && r.above:
 		return "above " + k.formatUnit(r.min)
-	case math.IsInf(r.max, 1):
+	case noTop:
 		return k.formatUnit(r.min) + " or more"
 	case math.IsInf(r.min, -1):
-		return "up to " + k.formatUnit(r.max)
+		return "up to " + hi
+	case r.above && r.below:
+		return "above " + lo + ", below " + hi
 	case r.above:
-		return "above " + k.format(r.min) + ", up to " + k.formatUnit(r.max)
+		return "above " + lo + ", up to " + hi
+	case r.below:
+		return "from " + lo + ", below " + hi
 	}
-	return k.format(r.min) + " to " + k.formatUnit(r.max)
+	return lo + " to " + hi
 }

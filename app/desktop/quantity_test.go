@@ -200,6 +200,8 @@ func TestRange(t *testing.T) {
 	}{
 		{limits{}, "", []float64{-1e9, 0, 1e9}, []float64{math.NaN(), math.Inf(1)}},
 		{between(1, 500), "1 to 500 mm", []float64{1, 20, 500}, []float64{0.999, 500.001, math.NaN()}},
+		{limits{min: 0, max: 15, set: true, below: true}, "from 0, below 15 mm", []float64{0, 14.9}, []float64{15}},
+		{limits{min: 0, max: 15, set: true, above: true, below: true}, "above 0, below 15 mm", []float64{1}, []float64{0, 15}},
 		{over(0, 500), "above 0, up to 500 mm", []float64{1e-9, 500}, []float64{0, -1}},
 		{over(0, math.Inf(1)), "above 0 mm", []float64{1, 1e300}, []float64{0, math.Inf(1)}},
 		{between(0, math.Inf(1)), "0 mm or more", []float64{0, 1e300}, []float64{-1}},

@@ -1,0 +1,272 @@
+package desktop
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+
+	"platewright/plate"
+	"platewright/plate/geom"
+	"platewright/plate/route"
+)
+
+// drawer holds the table behind a figure of the ledger, between the plate and the ledger, so that a row and its metal can
+// be seen together. Each table is built once.
+type drawer struct {
+	w      *Window
+	title  *line
+	body   *fyne.Container
+	object *fyne.Container
+	tables map[ledgerView]*table
+	shown  ledgerView
+}
+
+func newDrawer(w *Window) *drawer {
+	d := &drawer{w: w, title: newBold("", sizeText, toneInk), body: container.NewStack()}
+	d.tables = map[ledgerView]*table{
+		tableMass: newTable([]column{
+			{"", 90, false}, {"Feature", 0, false}, {"Plan area mm²", 110, true}, {"Grams", 90, true}, {"Share %", 70, true},
+		}, d.press),
+		tableCard: newTable([]column{
+			{"Set-up", 46, true},
+			{"Tool", 110, false},
+			{"Operation", 0, false},
+			{"Minutes", 62, true},
+			{"Path m", 58, true},
+			{"cm³", 56, true},
+			{"rpm", 56, true},
+			{"Limited by", 150, false},
+		}, d.press),
+		tableSections: newTable([]column{
+			{"Cut line", 0, false},
+			{"Pieces", 54, true},
+			{"Area mm²", 90, true},
+			{"EI about s N·m²", 120, true},
+			{"EI about z N·m²", 120, true},
+			{"I₁ mm⁴", 100, true},
+			{"I₂ mm⁴", 100, true},
+		}, d.press),
+		tableFindings: newTable([]column{
+			{"No", 30, true}, {"", 46, false}, {"Stage", 80, false}, {"What", 0, false}, {"Feature", 120, false},
+		}, d.press),
+	}
+	shut := widget.NewButton("Close", func() { w.openTable(tableNone) })
+	shut.Importance = widget.LowImportance
+	head := container.NewBorder(nil, nil, nil, shut, container.New(inset{innerPad(), 6}, d.title))
+	d.object = container.NewStack(panelFill(), container.NewBorder(
+		container.NewVBox(newRule(), container.New(inset{12, 0}, head)), nil, nil, nil,
+		container.New(inset{12, 0}, d.body)))
+	d.object.Hide()
+	return d
+}
+
+// open shows a table, or nothing.
+func (d *drawer) open(v ledgerView) {
+	if d.shown == v {
+		return
+	}
+	d.shown = v
+	d.body.RemoveAll()
+	if v == tableNone {
+		d.object.Hide()
+	} else {
+		d.body.Add(d.tables[v].object)
+		d.object.Show()
+	}
+	d.w.win.Content().Refresh()
+}
+
+// press selects what a row is about.
+func (d *drawer) press(r row) {
+	if r.sel.stage != "" {
+		d.w.choose(r.sel)
+	}
+	if r.where != nil {
+		d.w.view.centre(geom.Pt(r.where[0], r.where[1]))
+	}
+}
+
+// update brings the open table up to date.
+func (d *drawer) update() {
+	t := d.tables[d.shown]
+	if t == nil {
+		return
+	}
+	title, rows := "", []row(nil)
+	switch d.shown {
+	case tableMass:
+		title, rows = d.massRows()
+	case tableCard:
+		title, rows = d.cardRows()
+	case tableSections:
+		title, rows = d.sectionRows()
+	case tableFindings:
+		title, rows = d.findingRows()
+	}
+	d.title.set(title, toneInk)
+	t.set(rows)
+	t.mark(d.w.sel.id)
+}
+
+// massRows sums the metal by owner: what each feature holds, as boss, rim, rib, floor or land.
+func (d *drawer) massRows() (string, []row) {
+	m := d.w.job.Mass()
+	if !m.OK {
+		return "Mass by owner: not known yet", nil
+	}
+	type owner struct {
+		kind string
+		id   plate.ID
+		name string
+		area float64
+		kg   float64
+	}
+	var sums []owner
+	for _, s := range m.Value.Shares {
+		i := slices.IndexFunc(sums, func(o owner) bool { return o.kind == string(s.Kind) && o.id == s.Feature })
+		if i < 0 {
+			i = len(sums)
+			sums = append(sums, owner{kind: string(s.Kind), id: s.Feature, name: s.Name})
+		}
+		sums[i].area += s.PlanArea
+		sums[i].kg += s.MassKG
+	}
+	slices.SortStableFunc(sums, func(a, b owner) int { return cmp.Compare(b.kg, a.kg) })
+	doc := d.w.job.Doc()
+	rows := make([]row, 0, len(sums)+1)
+	for _, o := range sums {
+		r := row{cells: []string{
+			o.kind, o.name, grouped(o.area, 0), grouped(o.kg*1000, 1),
+			strconv.FormatFloat(100*o.kg/m.Value.MassKG, 'f', 1, 64),
+		}, id: o.id}
+		if o.id != 0 {
+			r.sel = selectFeature(doc, o.id)
+		} else {
+			r.sel = selection{stage: plate.StageOutline}
+		}
+		rows = append(rows, r)
+	}
+	rows = append(rows, row{bold: true, cells: []string{"", "plate", "", grouped(m.Value.MassKG*1000, 1), "100.0"}})
+	return "Mass by owner" + staleWord(m.Stale), rows
+}
+
+func staleWord(stale bool) string {
+	if stale {
+		return " (out of date, being computed again)"
+	}
+	return ""
+}
+
+// cardRows is the route card: what is done in which clamping with which tool, and what limits it.
+func (d *drawer) cardRows() (string, []row) {
+	m := d.w.job.Machining()
+	if !m.OK {
+		return "Route card: not known yet", nil
+	}
+	doc, p := d.w.job.Doc(), m.Value
+	rows := make([]row, 0, len(p.Operations)+4)
+	for _, o := range p.Operations {
+		r := row{cells: []string{
+			strconv.Itoa(o.SetUp), toolText(o), o.Name, twoDigits(o.TotalMin), blankZero(o.PathMM/1000, 1),
+			blankZero(o.Removed/1000, 1), blankZero(o.Spindle, 0), o.LimitedBy,
+		}}
+		if o.Where != route.OnMachine {
+			r.cells[1], r.tone = string(o.Where), toneQuiet
+		}
+		if len(o.Features) > 0 {
+			r.sel, r.id = selectFeature(doc, o.Features[0]), o.Features[0]
+		} else {
+			r.sel = selection{stage: plate.StageMachining}
+		}
+		rows = append(rows, r)
+	}
+	sum := func(name string, min float64) {
+		rows = append(rows, row{cells: []string{"", "", name, twoDigits(min)}, tone: toneQuiet})
+	}
+	sum("cutting", p.CuttingMin)
+	sum("rapids", p.RapidMin)
+	sum("tool changes", p.ToolChangeMin)
+	sum("other machine time", p.OtherMachineMin)
+	rows = append(rows, row{bold: true, cells: []string{"", "", "cycle, button to button, about", twoDigits(p.CycleMin)}})
+	sum("floor to floor, with loading and gauging, about", p.FloorToFloorMin)
+	sum("set-up, once for a batch, about", p.SetupMin)
+	title := fmt.Sprintf("Route card: %s, %s", plural(len(p.SetUps), "set-up"), plural(len(p.Operations), "operation"))
+	return title + staleWord(m.Stale), rows
+}
+
+func toolText(o route.Operation) string {
+	if o.ToolNumber == 0 {
+		return ""
+	}
+	return "T" + strconv.Itoa(o.ToolNumber) + " " + o.Tool.ID
+}
+
+// blankZero writes a number, and nothing for what does not apply.
+func blankZero(v float64, decimals int) string {
+	if v == 0 {
+		return ""
+	}
+	return grouped(v, decimals)
+}
+
+func (d *drawer) sectionRows() (string, []row) {
+	ss := d.w.job.Sections()
+	if !ss.OK {
+		return "Sections: not known yet", nil
+	}
+	doc := d.w.job.Doc()
+	rows := make([]row, 0, len(ss.Value))
+	for _, s := range ss.Value {
+		r := row{cells: []string{
+			s.Name, strconv.Itoa(s.Pieces), grouped(s.Area, 1), grouped(s.EISS/1e6, 1), grouped(s.EIZZ/1e6, 1),
+			grouped(s.I1, 0), grouped(s.I2, 0),
+		}}
+		for _, c := range doc.CutLines {
+			if c.Name == s.Name {
+				r.sel, r.id = selectFeature(doc, c.ID), c.ID
+			}
+		}
+		rows = append(rows, r)
+	}
+	return "Sections at the cut lines: s along the line, z through the thickness" + staleWord(ss.Stale), rows
+}
+
+func (d *drawer) findingRows() (string, []row) {
+	k := d.w.job.Findings()
+	if !k.OK {
+		return "Findings: not known yet", nil
+	}
+	doc := d.w.job.Doc()
+	rows := make([]row, 0, len(k.Value))
+	for i, f := range k.Value {
+		word, t := levelWord(f.Level)
+		what := f.What
+		if f.Fix != "" {
+			what += "; " + f.Fix
+		}
+		r := row{cells: []string{strconv.Itoa(i + 1), word, f.Stage, upperFirst(what), f.FeatureName}, tone: t}
+		if f.Level == "note" {
+			r.tone = toneInk
+		}
+		r.sel = selection{stage: f.Stage}
+		if f.Feature != 0 {
+			r.sel, r.id = selectFeature(doc, plate.ID(f.Feature)), plate.ID(f.Feature)
+		}
+		if f.HasWhere {
+			at := f.Where
+			r.where = &at
+		}
+		rows = append(rows, r)
+	}
+	title := "Findings, with the numbers that stand on the plate"
+	if len(rows) == 0 {
+		title = "Findings: none"
+	}
+	return strings.TrimSpace(title + staleWord(k.Stale)), rows
+}

@@ -1,0 +1,359 @@
+package desktop
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"fyne.io/fyne/v2"
+
+	"platewright/app/session"
+	"platewright/export/dxf"
+	"platewright/export/report"
+	"platewright/export/scene"
+	"platewright/plate"
+	"platewright/plate/finding"
+	"platewright/samples"
+)
+
+// start opens what the options ask for and offers what a crash left.
+func (w *Window) start() {
+	if w.opt.File != "" {
+		w.openPath(w.opt.File)
+		return
+	}
+	if rs := session.Recoveries(w.opt.Scratch); len(rs) > 0 {
+		w.offer(rs[len(rs)-1])
+	}
+}
+
+// whenSaved goes on when there is no unsaved work, or when the person has decided about it.
+func (w *Window) whenSaved(then func()) {
+	if !w.job.Dirty() {
+		then()
+		return
+	}
+	ask(w.win.Canvas(), "Save the changes to "+w.job.Title()+"?",
+		"There is work in this document that is in no file yet. Without saving it is gone.",
+		[]answer{
+			{text: "Go on without saving", do: then, danger: true},
+			{text: "Cancel", do: func() {}},
+			{text: "Save", do: func() { w.save(then) }},
+		}, 2, 1)
+}
+
+// quit closes the window when the work is safe.
+func (w *Window) quit() {
+	if w.win.Canvas().Overlays().Top() != nil {
+		return // a question is open already
+	}
+	if f, ok := w.win.Canvas().Focused().(committer); ok {
+		f.commitTyped()
+	}
+	w.whenSaved(func() {
+		w.job.Close(true)
+		w.closed = true
+		w.win.SetCloseIntercept(nil)
+		w.win.Close()
+	})
+}
+
+func (w *Window) newJob() {
+	w.whenSaved(func() {
+		w.take(session.New(w.config(), plate.New("")), plate.StageStock)
+	})
+}
+
+func (w *Window) openSample(name string) {
+	w.whenSaved(func() {
+		doc, err := sampleDocument(name)
+		if err != nil {
+			w.fault(err)
+			return
+		}
+		w.opt.Sample = name
+		w.take(session.New(w.config(), doc), plate.StageBores)
+	})
+}
+
+func (w *Window) openFile() {
+	w.whenSaved(func() {
+		openChooser(w.win.Canvas(), "Open a plate", "Open", w.folder(), "", []string{session.Ext}, false, w.openPath)
+	})
+}
+
+// folder is where a choice of files begins.
+func (w *Window) folder() string {
+	if p := w.job.Path(); p != "" {
+		return filepath.Dir(p)
+	}
+	if r := w.recent(); len(r) > 0 {
+		return filepath.Dir(r[0])
+	}
+	return homeFolder()
+}
+
+// openPath reads a document in the background and makes it the open job.
+func (w *Window) openPath(path string) {
+	var f session.File
+	w.job.Background("opening "+path, func(context.Context) (err error) {
+		f, err = session.Read(path)
+		return err
+	}, func(err error) {
+		if err != nil {
+			tell(w.win.Canvas(), "This file cannot be opened", err.Error())
+			return
+		}
+		w.take(f.Open(w.config()), plate.StageBores)
+		w.remember(f.Path)
+		if f.Recovery != nil {
+			w.offer(*f.Recovery)
+		}
+	})
+}
+
+// dropped opens the first plate among files dropped on the window.
+func (w *Window) dropped(uris []fyne.URI) {
+	i := slices.IndexFunc(uris, func(u fyne.URI) bool { return strings.EqualFold(filepath.Ext(u.Path()), session.Ext) })
+	if i < 0 {
+		w.say("only plate documents (" + session.Ext + ") can be dropped here")
+		return
+	}
+	if w.win.Canvas().Overlays().Top() == nil {
+		w.whenSaved(func() { w.openPath(uris[i].Path()) })
+	}
+}
+
+// offer asks what to do with work that an earlier run kept and never saved.
+func (w *Window) offer(r session.Recovery) {
+	if r.Err != nil {
+		tell(w.win.Canvas(), "Unsaved work was found, but cannot be read", r.Err.Error())
+		return
+	}
+	ask(w.win.Canvas(), "Unsaved work was found",
+		fmt.Sprintf("The program ended before %q was saved; its state of %s was kept. Recovering it can be undone.", r.Plate.Name, r.When.Format("2 January 15:04")),
+		[]answer{
+			{text: "Throw it away", danger: true, do: func() {
+				if err := r.Discard(); err != nil {
+					w.fault(err)
+				}
+			}},
+			{text: "Decide later", do: func() {}},
+			{text: "Recover", do: func() {
+				if err := w.job.Recover(r); err != nil {
+					w.fault(err)
+				}
+			}},
+		}, 2, 1)
+}
+
+// save writes the document to its file in the background, and goes on with then once it is safe.
+func (w *Window) save(then func()) {
+	if w.job.Path() == "" {
+		w.saveAs(then)
+		return
+	}
+	w.write("", false, then)
+}
+
+func (w *Window) saveAs(then func()) {
+	name := fileName(w.job.Title()) + session.Ext
+	openChooser(w.win.Canvas(), "Save the plate", "Save", w.folder(), name, []string{session.Ext}, true,
+		func(path string) { w.write(path, true, then) })
+}
+
+// fileName makes a name for a file of a name for people.
+func fileName(title string) string {
+	name := strings.Map(func(r rune) rune {
+		switch {
+		case r == ' ':
+			return '-'
+		case strings.ContainsRune(`/\:*?"<>|`, r) || r < ' ':
+			return -1
+		}
+		return r
+	}, strings.ToLower(strings.TrimSpace(title)))
+	if name == "" {
+		return "plate"
+	}
+	return name
+}
+
+func (w *Window) write(path string, force bool, then func()) {
+	job := w.job
+	v, err := job.BeginSave(path, force)
+	if err != nil {
+		w.say(err.Error())
+		return
+	}
+	job.Background("saving "+v.Path, func(context.Context) error { return v.Write() }, func(err error) {
+		job.EndSave(v, err)
+		var changed *session.ChangedOnDiskError
+		switch {
+		case errors.As(err, &changed):
+			w.askOverwrite(changed, then)
+		case err != nil:
+			tell(w.win.Canvas(), "The document was not saved", err.Error())
+		default:
+			w.remember(v.Path)
+			w.say("saved " + v.Path)
+			if then != nil {
+				then()
+			}
+		}
+	})
+}
+
+func (w *Window) askOverwrite(c *session.ChangedOnDiskError, then func()) {
+	ask(w.win.Canvas(), "The file was changed by somebody else", c.Error(),
+		[]answer{
+			{text: "Overwrite it", danger: true, do: func() { w.write("", true, then) }},
+			{text: "Cancel", do: func() {}},
+			{text: "Save under another name", do: func() { w.saveAs(then) }},
+		}, 2, 1)
+}
+
+// Recent files.
+
+const keptRecent = 8
+
+func (w *Window) recent() []string { return w.app.Preferences().StringList(prefRecent) }
+
+func (w *Window) remember(path string) {
+	list := append([]string{path}, slices.DeleteFunc(w.recent(), func(s string) bool { return s == path })...)
+	w.app.Preferences().SetStringList(prefRecent, list[:min(len(list), keptRecent)])
+	w.fillRecent()
+	w.cmds.menu.Refresh()
+}
+
+func (w *Window) fillRecent() {
+	items := []*fyne.MenuItem{}
+	for _, p := range w.recent() {
+		c := &command{label: always(p), do: func() { w.whenSaved(func() { w.openPath(p) }) }}
+		items = append(items, w.gate.menuItem(c))
+	}
+	w.cmds.recent.ChildMenu.Items = items
+	w.cmds.recent.Disabled = len(items) == 0
+}
+
+// export asks for a name and writes a file in the background: make gets a fresh frame of the document without errors.
+func (w *Window) export(heading, name string, exts []string, make func(ctx context.Context, r report.Report, path string) ([]byte, error)) {
+	doc, profile := w.job.Doc(), w.job.Profile()
+	openChooser(w.win.Canvas(), heading, "Export", w.folder(), name, exts, true, func(path string) {
+		w.say("writing " + path + " …")
+		w.job.Background("writing "+path, func(ctx context.Context) error {
+			r, err := report.Frame(ctx, report.Inputs{Plate: doc, Profile: profile})
+			if err != nil {
+				return err
+			}
+			if n := finding.Count(r.Findings(), finding.Error); n > 0 || !r.Layout.OK {
+				return fmt.Errorf("%s was not written, because the plate has errors: %d; see the stages marked wrong", filepath.Base(path), n)
+			}
+			data, err := make(ctx, r, path)
+			if err != nil {
+				return fmt.Errorf("%s was not written: %w", filepath.Base(path), err)
+			}
+			return plate.WriteFile(path, data)
+		}, func(err error) {
+			if err != nil {
+				w.said = ""
+				tell(w.win.Canvas(), "Nothing was written", err.Error())
+				return
+			}
+			w.say("written to " + path)
+		})
+	})
+}
+
+func (w *Window) exportDXF(side plate.Side) {
+	name := fileName(w.job.Title()) + "-" + string(side) + ".dxf"
+	w.export("Export the drawing of the "+string(side)+" face, in millimetres", name, []string{".dxf"},
+		func(_ context.Context, r report.Report, _ string) ([]byte, error) {
+			var b bytes.Buffer
+			err := dxf.Write(&b, r.Layout.Value, dxf.Options{Side: side})
+			return b.Bytes(), err
+		})
+}
+
+func (w *Window) exportPicture() {
+	parts, unit, side := w.parts, w.lengthUnit(), w.view.cam.Side
+	w.export("Export a picture", fileName(w.job.Title())+".png", []string{".png", ".svg"},
+		func(_ context.Context, r report.Report, path string) ([]byte, error) {
+			o := scene.PictureOptions{
+				Theme: scene.Light(), Side: side, Show: parts, Unit: unit, Scale: 2, Title: r.Plate.Name,
+				Caution: strings.Join(report.Cautions(), " "), Findings: r.Findings(),
+			}
+			if r.Mass.OK {
+				o.Lines = []string{fmt.Sprintf("mass %.3f kg, revision %s", r.Mass.Value.MassKG, r.Key.Revision[:12])}
+			}
+			var b bytes.Buffer
+			if strings.EqualFold(filepath.Ext(path), ".svg") {
+				o.Scale = 1
+				err := scene.WriteSVG(&b, r.Layout.Value, o)
+				return b.Bytes(), err
+			}
+			err := scene.WritePNG(&b, r.Layout.Value, o)
+			return b.Bytes(), err
+		})
+}
+
+func (w *Window) exportCard() {
+	w.export("Export the route card", fileName(w.job.Title())+"-route-card.csv", []string{".csv"},
+		func(ctx context.Context, r report.Report, _ string) ([]byte, error) {
+			full, err := r.Follow(ctx)
+			if err != nil {
+				return nil, err
+			}
+			var b bytes.Buffer
+			err = full.RouteCard(&b)
+			return b.Bytes(), err
+		})
+}
+
+// fault shows an error that nobody asked for, with its report to copy where there is one.
+func (w *Window) fault(err error) {
+	var p *session.PanicError
+	if !errors.As(err, &p) {
+		tell(w.win.Canvas(), "Something needs your attention", err.Error())
+		return
+	}
+	ask(w.win.Canvas(), "A fault of the program", p.Error(), []answer{
+		{text: "Copy the report", do: func() {
+			w.app.Clipboard().SetContent(fmt.Sprintf("%s\n%s\n%v\n%s", report.Version(), p.Doing, p.Value, p.Stack))
+		}},
+		{text: "Close", do: func() {}},
+	}, 1, 1)
+}
+
+func (w *Window) tellKeys() {
+	tell(w.win.Canvas(), "Keys and pointer", strings.Join([]string{
+		"Drag a bore, a hole or a handle to move it: it snaps to whole millimetres and to others; Shift moves freely, Escape puts it back.",
+		"Drag empty space, or hold the middle button, to move the paper. The wheel zooms at the pointer. Home shows the whole plate.",
+		"With the plate in focus the arrow keys move what is selected by 1 mm, with Shift by 10, with Alt by 0.1; Delete deletes it, Escape goes one step up.",
+		"In a field Enter or leaving it takes the number, Escape puts the old one back, arrow keys and wheel step it. It reads 3/8 in, 2*12.5, 1.2 m, (20+5)/2.",
+		"Ctrl+1 to Ctrl+8 go to the stages of the job sheet.",
+	}, "\n\n"))
+}
+
+func (w *Window) tellSample() {
+	name := w.opt.Sample
+	if name == "" {
+		name = samples.Names()[0]
+	}
+	s, err := samples.Load(name)
+	if err != nil {
+		w.fault(err)
+		return
+	}
+	tell(w.win.Canvas(), s.Title, strings.Join(strings.Split(s.Text, "\n\n"), "\n\n"))
+}
+
+func (w *Window) tellAbout() {
+	tell(w.win.Canvas(), "Platewright "+report.Version(),
+		"Flat aluminium frame plates: mass, sections and machining minutes on every edit, and the drawing for the shop.\n\n"+
+			strings.Join(report.Cautions(), "\n\n"))
+}

@@ -1,0 +1,180 @@
+package desktop
+
+import (
+	"time"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+)
+
+// ledgerView says which table is open.
+type ledgerView string
+
+const (
+	tableNone     ledgerView = ""
+	tableMass     ledgerView = "mass"
+	tableCard     ledgerView = "route card"
+	tableSections ledgerView = "sections"
+	tableFindings ledgerView = "findings"
+)
+
+// figure is what one cell of the ledger shows.
+type figure struct {
+	caption string
+	value   string // large; empty while it was never computed
+	unit    string
+	diff    string // to the opened state, with its sign; empty for none
+	note    string
+	noteTo  tone
+	remark  string
+	stale   bool
+	age     time.Duration
+	hidden  bool
+}
+
+// ledger is the strip of totals along the lower edge.
+type ledger struct {
+	cells  []*ledgerCell
+	row    *fyne.Container
+	object fyne.CanvasObject
+}
+
+type ledgerCell struct {
+	opens                                    ledgerView
+	caption, value, unit, diff, note, remark *line
+	press                                    *clickable
+}
+
+func newLedger(open func(ledgerView)) *ledger {
+	l := &ledger{row: container.New(ledgerRow{})}
+	for _, v := range []ledgerView{tableMass, tableCard, tableSections, tableFindings} {
+		c := &ledgerCell{
+			opens: v, caption: newLine("", sizeSmall, toneQuiet), value: newLine("", sizeFigure, toneInk),
+			unit: newLine("", sizeText, toneQuiet), diff: newLine("", sizeText, toneAccent),
+			note: newLine("", sizeSmall, toneQuiet), remark: newLine("", sizeSmall, toneQuiet),
+		}
+		c.value.tight, c.unit.tight, c.diff.tight = true, true, true
+		body := container.New(stack{gap: 1}, c.caption, container.New(figureLine{}, c.value, c.unit, c.diff), c.note, c.remark)
+		c.press = newClickable(body, fyne.NewSize(18, 9), func() { open(v) })
+		l.cells = append(l.cells, c)
+		l.row.Add(c.press)
+	}
+	l.object = l.row
+	return l
+}
+
+// figureLine sets a large figure, its unit and its difference on one base line.
+type figureLine struct{}
+
+func (figureLine) MinSize(o []fyne.CanvasObject) fyne.Size {
+	return fyne.NewSize(60, o[0].MinSize().Height)
+}
+
+func (figureLine) Layout(o []fyne.CanvasObject, s fyne.Size) {
+	const gap, lift = 7, 4 // the large letters stand lower in their box
+	x := float32(0)
+	for i, c := range o {
+		m := c.MinSize()
+		y := float32(0)
+		if i > 0 {
+			y = s.Height - m.Height - lift
+		}
+		c.Move(fyne.NewPos(x, y))
+		c.Resize(fyne.NewSize(max(min(m.Width+1, s.Width-x), 0), m.Height))
+		if m.Width > 0 {
+			x += m.Width + gap
+		}
+		if i == 1 {
+			x += gap
+		}
+	}
+}
+
+// ledgerRow shares the width equally among the cells that are shown, with hairlines between.
+type ledgerRow struct{}
+
+func (ledgerRow) MinSize(o []fyne.CanvasObject) fyne.Size {
+	var s fyne.Size
+	for _, c := range o {
+		s.Height = max(s.Height, c.MinSize().Height)
+	}
+	s.Width = 480
+	return s
+}
+
+func (ledgerRow) Layout(o []fyne.CanvasObject, s fyne.Size) {
+	n := float32(0)
+	for _, c := range o {
+		if c.Visible() {
+			n++
+		}
+	}
+	x := float32(0)
+	for _, c := range o {
+		if c.Visible() {
+			c.Move(fyne.NewPos(x, 0))
+			c.Resize(fyne.NewSize(s.Width/n, s.Height))
+			x += s.Width / n
+		}
+	}
+}
+
+// oldEnough is when the age of a stale figure is written: before that, greying alone says it.
+const oldEnough = time.Second
+
+// show brings the cells up to date.
+func (l *ledger) show(figures map[ledgerView]figure, open ledgerView) {
+	changed := false
+	for _, c := range l.cells {
+		f := figures[c.opens]
+		if c.press.Visible() == f.hidden {
+			changed = true
+			if f.hidden {
+				c.press.Hide()
+			} else {
+				c.press.Show()
+			}
+		}
+		c.show(f)
+		c.press.choose(open == c.opens && open != tableNone)
+	}
+	if changed {
+		l.row.Refresh()
+	}
+}
+
+func (c *ledgerCell) show(f figure) {
+	valueTone, diffTone := toneInk, toneAccent
+	caption := f.caption
+	if f.stale {
+		valueTone, diffTone = toneFaint, toneFaint
+		if f.age >= oldEnough {
+			caption += " · " + age(f.age) + " old"
+		}
+	}
+	value, unit := f.value, f.unit
+	if value == "" {
+		value, unit, valueTone = "–", "", toneFaint
+	}
+	c.caption.set(caption, toneQuiet)
+	c.value.set(value, valueTone)
+	c.unit.set(unit, toneQuiet)
+	c.diff.set(f.diff, diffTone)
+	noteTone := f.noteTo
+	if f.stale {
+		noteTone = toneQuiet
+	}
+	c.note.set(f.note, noteTone)
+	c.remark.set(f.remark, toneQuiet)
+}
+
+// age writes a duration as people say it.
+func age(d time.Duration) string {
+	switch {
+	case d < time.Minute:
+		return plural(int(d/time.Second), "second")
+	case d < time.Hour:
+		return plural(int(d/time.Minute), "minute")
+	}
+	return plural(int(d/time.Hour), "hour")
+}

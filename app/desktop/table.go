@@ -1,0 +1,139 @@
+package desktop
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+
+	"platewright/plate"
+)
+
+// column is one column of a table. Width is in the window's units; the last column of width 0 takes what is left.
+type column struct {
+	title string
+	width float32
+	right bool // figures stand at the right
+}
+
+// row is one row of a table, with what it means on the plate.
+type row struct {
+	cells []string
+	tone  tone
+	bold  bool
+	sel   selection   // what a press selects; the zero selection for nothing
+	where *[2]float64 // where to look
+	id    plate.ID    // for marking the row of the feature that is selected
+}
+
+// table is a list of rows under a heading.
+type table struct {
+	columns []column
+	rows    []row
+	list    *widget.List
+	object  fyne.CanvasObject
+	press   func(row)
+	silent  bool
+}
+
+func newTable(cs []column, press func(row)) *table {
+	t := &table{columns: cs, press: press}
+	t.list = widget.NewList(func() int { return len(t.rows) }, t.newRow, t.fillRow)
+	t.list.HideSeparators = true
+	t.list.OnSelected = func(i widget.ListItemID) {
+		if !t.silent && i < len(t.rows) {
+			t.press(t.rows[i])
+		}
+	}
+	head := container.New(cellsLayout{cs})
+	for _, c := range cs {
+		l := newLine(c.title, sizeSmall, toneQuiet)
+		if c.right {
+			l.align = fyne.TextAlignTrailing
+		}
+		head.Add(l)
+	}
+	t.object = container.NewBorder(
+		container.NewVBox(container.New(inset{innerPad(), 2}, head), newRule()), nil, nil, nil, t.list)
+	return t
+}
+
+func (t *table) newRow() fyne.CanvasObject {
+	c := container.New(cellsLayout{t.columns})
+	for range t.columns {
+		c.Add(newLine("", sizeText-1, toneInk))
+	}
+	return container.New(inset{innerPad(), 3}, c)
+}
+
+func (t *table) fillRow(i widget.ListItemID, o fyne.CanvasObject) {
+	if i >= len(t.rows) {
+		return
+	}
+	r := t.rows[i]
+	cells := o.(*fyne.Container).Objects[0].(*fyne.Container).Objects
+	for k, c := range cells {
+		l := c.(*line)
+		text := ""
+		if k < len(r.cells) {
+			text = r.cells[k]
+		}
+		align := fyne.TextAlignLeading
+		if t.columns[k].right {
+			align = fyne.TextAlignTrailing
+		}
+		if l.bold != r.bold || l.align != align {
+			l.bold, l.align = r.bold, align
+			l.tone = -1 // draw again whatever the text
+		}
+		l.set(text, r.tone)
+	}
+}
+
+// set shows other rows; the scroll position stays.
+func (t *table) set(rows []row) {
+	t.rows = rows
+	t.list.Refresh()
+}
+
+// mark shows which row belongs to the selected feature.
+func (t *table) mark(id plate.ID) {
+	t.silent = true
+	defer func() { t.silent = false }()
+	for i, r := range t.rows {
+		if id != 0 && r.id == id {
+			t.list.Select(i)
+			return
+		}
+	}
+	t.list.UnselectAll()
+}
+
+// cellsLayout lays the cells of a row out in the table's columns.
+type cellsLayout struct{ columns []column }
+
+const cellGap = 14
+
+func (c cellsLayout) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	var s fyne.Size
+	for _, o := range objects {
+		s.Height = max(s.Height, o.MinSize().Height)
+	}
+	return s
+}
+
+func (c cellsLayout) Layout(objects []fyne.CanvasObject, s fyne.Size) {
+	rest := s.Width
+	for _, k := range c.columns {
+		rest -= k.width + cellGap
+	}
+	x := float32(0)
+	for i, o := range objects {
+		w := c.columns[i].width
+		if w == 0 {
+			w = max(rest, 40)
+		}
+		o.Move(fyne.NewPos(x, 0))
+		o.Resize(fyne.NewSize(max(min(w, s.Width-x), 0), s.Height))
+		x += w + cellGap
+	}
+}
