@@ -313,18 +313,20 @@ type cellIndex struct {
 }
 
 func (r *run) cellsByX() cellIndex {
-	var x cellIndex
+	type cell struct {
+		cut *layout.Cut
+		box geom.Box
+	}
+	var cells []cell
 	for i := range r.l.Cuts {
 		if c := &r.l.Cuts[i]; c.Kind == layout.CutPocket {
-			x.cuts = append(x.cuts, c)
+			cells = append(cells, cell{c, c.Region.Box()})
 		}
 	}
-	slices.SortStableFunc(x.cuts, func(a, b *layout.Cut) int {
-		return cmp.Compare(a.Region.Box().Min.X, b.Region.Box().Min.X)
-	})
-	for _, c := range x.cuts {
-		b := c.Region.Box()
-		x.boxes, x.wide = append(x.boxes, b), max(x.wide, b.Width())
+	slices.SortStableFunc(cells, func(a, b cell) int { return cmp.Compare(a.box.Min.X, b.box.Min.X) })
+	var x cellIndex
+	for _, c := range cells {
+		x.cuts, x.boxes, x.wide = append(x.cuts, c.cut), append(x.boxes, c.box), max(x.wide, c.box.Width())
 	}
 	return x
 }

@@ -21,7 +21,7 @@ func Run(l *layout.Layout, p shop.Profile) []finding.Finding {
 	if l == nil || l.Map == nil || l.Map.Subdivision == nil {
 		panic("check: layout without a map")
 	}
-	r := &run{l: l, p: p, rules: rulesFor(p), at: map[group]int{}}
+	r := &run{l: l, p: p, rules: rulesFor(p), levels: finding.Levels(), at: map[group]int{}}
 	r.stock()
 	r.cutters()
 	r.walls()
@@ -46,6 +46,7 @@ type run struct {
 	l        *layout.Layout
 	p        shop.Profile
 	rules    []Rule
+	levels   []finding.Level // worst first
 	breaches []breach
 	at       map[group]int // index into breaches
 }
@@ -58,13 +59,27 @@ type group struct {
 	kind  string
 }
 
-// breach is the worst case of one group.
+// breach is the worst case of one group. Its words are put together at the end, for those breaches only that are listed.
 type breach struct {
 	rule   Rule
+	level  int // order of the rule's level
 	excess float64
 	count  int
 	noun   string // plural, of what is counted
-	f      finding.Finding
+	tell   func(Rule) place
+}
+
+// finding puts the breach into words.
+func (b *breach) finding() finding.Finding {
+	w := b.tell(b.rule)
+	if b.count > 1 {
+		w.what += fmt.Sprintf(" (the worst of %d %s)", b.count, b.noun)
+	}
+	return finding.Finding{
+		Code: b.rule.Code, Level: b.rule.Level, What: w.what, Why: b.rule.Why, Source: b.rule.Source, Fix: w.fix,
+		Where: [2]float64{w.at.X, w.at.Y}, HasWhere: true,
+		Feature: w.feature, FeatureName: w.featureName, Stage: w.stage,
+	}
 }
 
 // place is what a finding says beyond its rule.
@@ -96,44 +111,36 @@ func (r *run) rule(code string, level finding.Level) Rule {
 	panic("check: no such rule")
 }
 
-// test checks the value against the rows of a code and tells what breaks the worst of them. tell is called only then.
+// test checks the value against the rows of a code and keeps what breaks the worst of them. tell is called later, and only
+// for what is listed.
 func (r *run) test(code string, v float64, g group, noun string, tell func(Rule) place) {
 	if k, broken := r.row(code, v); broken {
 		r.add(k, k.excess(v), g, noun, tell)
 	}
 }
 
-// add tells a breach of a rule that is known to be broken.
+// add keeps a breach of a rule that is known to be broken.
 func (r *run) add(k Rule, excess float64, g group, noun string, tell func(Rule) place) {
 	g.code, g.level = k.Code, k.Level
 	i, ok := r.at[g]
 	if !ok {
 		i = len(r.breaches)
 		r.at[g] = i
-		r.breaches = append(r.breaches, breach{rule: k, noun: noun})
+		r.breaches = append(r.breaches, breach{rule: k, level: slices.Index(r.levels, k.Level), noun: noun})
 	}
 	b := &r.breaches[i]
 	b.count++
-	if ok && excess <= b.excess {
-		return
-	}
-	b.excess = excess
-	w := tell(k)
-	b.f = finding.Finding{
-		Code: k.Code, Level: k.Level, What: w.what, Why: k.Why, Source: k.Source, Fix: w.fix,
-		Where: [2]float64{w.at.X, w.at.Y}, HasWhere: true,
-		Feature: w.feature, FeatureName: w.featureName, Stage: w.stage,
+	if !ok || excess > b.excess {
+		b.excess, b.tell = excess, tell
 	}
 }
 
 // findings lists all breaches, folding what is too many of one code.
 func (r *run) findings() []finding.Finding {
-	byCode := map[string][]breach{}
+	byCode := map[string][]*breach{}
 	var codes []string
-	for _, b := range r.breaches {
-		if b.count > 1 {
-			b.f.What += fmt.Sprintf(" (the worst of %d %s)", b.count, b.noun)
-		}
+	for i := range r.breaches {
+		b := &r.breaches[i]
 		if _, ok := byCode[b.rule.Code]; !ok {
 			codes = append(codes, b.rule.Code)
 		}
@@ -149,23 +156,21 @@ func (r *run) findings() []finding.Finding {
 
 // fold keeps the mostOfOne worst breaches of one code and counts the others in one finding at the place of the worst of
 // them.
-func fold(bs []breach) []finding.Finding {
-	slices.SortStableFunc(bs, func(a, b breach) int {
-		return cmp.Or(cmp.Compare(levelOrder(a.rule.Level), levelOrder(b.rule.Level)), cmp.Compare(b.excess, a.excess))
+func fold(bs []*breach) []finding.Finding {
+	slices.SortStableFunc(bs, func(a, b *breach) int {
+		return cmp.Or(cmp.Compare(a.level, b.level), cmp.Compare(b.excess, a.excess))
 	})
 	var out []finding.Finding
 	for i, b := range bs {
+		f := b.finding()
 		if i == mostOfOne {
-			f := b.f
 			f.What = fmt.Sprintf("%d more findings of this kind are not listed; the worst of them: %s", len(bs)-i, f.What)
 			return append(out, f)
 		}
-		out = append(out, b.f)
+		out = append(out, f)
 	}
 	return out
 }
-
-func levelOrder(l finding.Level) int { return slices.Index(finding.Levels(), l) }
 
 // mm prints a length for messages.
 func mm(v float64) string { return fmt.Sprintf("%.4g mm", v) }

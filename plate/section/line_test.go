@@ -251,7 +251,9 @@ func busy() plate.Plate {
 	p := sheet(20, []plate.Corner{
 		{X: 0, Y: 0, Radius: 15},
 		{X: 210, Y: -10, Radius: 20, Arc: true, ThroughX: 235, ThroughY: 50},
-		{X: 200, Y: 120, Radius: 25}, {X: 90, Y: 95, Radius: 30}, {X: -5, Y: 130, Radius: 12},
+		{X: 200, Y: 120, Radius: 25},
+		{X: 90, Y: 95, Radius: 30},
+		{X: -5, Y: 130, Radius: 12},
 	})
 	p.Rim = 7
 	p.Bores = []plate.Bore{{ID: 1, Name: "A", X: 45, Y: 40, Diameter: 32, Boss: 8}, {ID: 2, Name: "B", X: 170, Y: 60, Diameter: 26, Boss: 6}}
