@@ -78,8 +78,8 @@ type arrangement struct {
 	nsrc   int32
 	near   float64 // distance at which an end lies on a curve, this round
 
-	// unsettled says that this round made vertices whose place is uncertain, so
-	// that a third curve may pass them unnoticed.
+	// unsettled says that this round moved pieces or made vertices whose place is
+	// uncertain, so that a third curve may pass them unnoticed.
 	unsettled bool
 
 	w  windScratch
@@ -174,16 +174,17 @@ func hashCellOf(x, y int64) uint32 {
 	return uint32(h >> 32)
 }
 
-// look searches the run of slots that starts at the cell's own slot.
-func (r *arrangement) look(h uint32, p Point) int32 {
+// look searches the run of slots that starts at the cell's own slot for the
+// vertex nearest to p, given the best so far and its squared distance.
+func (r *arrangement) look(h uint32, p Point, best int32, least float64) (int32, float64) {
 	m := uint32(len(r.slots) - 1)
 	for i := h & m; r.slots[i] != 0; i = (i + 1) & m {
 		v := r.slots[i] - 1
-		if dist2(r.vs[v], p) < mergeDist*mergeDist {
-			return v
+		if d := dist2(r.vs[v], p); d < least {
+			best, least = v, d
 		}
 	}
-	return -1
+	return best, least
 }
 
 func (r *arrangement) insert(h uint32, v int32) {
@@ -211,15 +212,16 @@ func (r *arrangement) growSlots(n int) {
 	}
 }
 
-// vert returns the vertex at p: one already within the merge distance, or a new
+// vert returns the vertex at p: the nearest within the merge distance, or a new
 // one.
 func (r *arrangement) vert(p Point) int32 {
 	fx, fy := p.X*(1/hashCell), p.Y*(1/hashCell)
 	gx, gy := math.Floor(fx), math.Floor(fy)
 	ix, iy := int64(gx), int64(gy)
 	h := hashCellOf(ix, iy)
-	if v := r.look(h, p); v >= 0 {
-		return v
+	best, least := r.look(h, p, -1, mergeDist*mergeDist)
+	if best >= 0 && least < settled*settled {
+		return best
 	}
 	const m = mergeDist/hashCell + 0.01
 	x0, x1, y0, y1 := ix, ix, iy, iy
@@ -236,11 +238,12 @@ func (r *arrangement) vert(p Point) int32 {
 	for x := x0; x <= x1; x++ {
 		for y := y0; y <= y1; y++ {
 			if x != ix || y != iy {
-				if v := r.look(hashCellOf(x, y), p); v >= 0 {
-					return v
-				}
+				best, least = r.look(hashCellOf(x, y), p, best, least)
 			}
 		}
+	}
+	if best >= 0 {
+		return best
 	}
 	v := int32(len(r.vs))
 	r.vs = append(r.vs, p)
@@ -257,10 +260,11 @@ func (r *arrangement) vert(p Point) int32 {
 // maxRounds bounds how often an arrangement is built again from its own pieces.
 const maxRounds = 4
 
-// build computes the pieces from the primitives. Where curves cross at a small
-// angle the crossing is uncertain along them, and a third curve may pass it
-// within the merge distance without meeting it; then the pieces are built once
-// more, now with those crossings as ends, until nothing moves.
+// build computes the pieces from the primitives. Where vertices merge, pieces
+// bend by up to the merge distance, and where curves cross at a small angle the
+// crossing is uncertain along them; a third curve may then pass within the
+// merge distance unnoticed. So the pieces are built once more, now with those
+// vertices as ends, until nothing moves.
 func (r *arrangement) build() error {
 	if len(r.prims) > 5*MaxEdges {
 		return fmt.Errorf("%d edges in one combination, the limit is %d", len(r.prims)/5, MaxEdges)
@@ -346,9 +350,11 @@ func (r *arrangement) crossPair(i, j int32) {
 	for e := 0; e < 2; e++ {
 		if v := ej[e]; v != ei[0] && v != ei[1] && p.near(r.vs[v], r.near) {
 			r.split(i, v)
+			r.unsettled = r.unsettled || p.moves(r.vs[v])
 		}
 		if v := ei[e]; v != ej[0] && v != ej[1] && q.near(r.vs[v], r.near) {
 			r.split(j, v)
+			r.unsettled = r.unsettled || q.moves(r.vs[v])
 		}
 	}
 	var buf [2]Point
@@ -365,23 +371,68 @@ func (r *arrangement) crossPair(i, j int32) {
 		n, flat = crossArcs(p, q, &buf)
 	}
 	for _, x := range buf[:n] {
-		v := r.vert(x)
-		onI, onJ := v == ei[0] || v == ei[1], v == ej[0] || v == ej[1]
-		if !onI {
-			r.split(i, v)
-		}
-		if !onJ {
-			r.split(j, v)
-		}
-		if flat && !(onI && onJ) {
-			r.unsettled = true
-		}
+		r.meet(i, j, x, flat)
 	}
+}
+
+// meet splits the pieces i and j at their crossing x. A crossing that merges
+// with a vertex beyond an end of one piece is at that end.
+func (r *arrangement) meet(i, j int32, x Point, flat bool) {
+	v := r.vert(x)
+	ti, endI := r.place(i, v)
+	tj, endJ := r.place(j, v)
+	if ti < 0 {
+		v, endI = r.nearEnd(i, v), true
+		tj, endJ = r.place(j, v)
+	} else if tj < 0 {
+		v, endJ = r.nearEnd(j, v), true
+		ti, endI = r.place(i, v)
+	}
+	if ti < 0 && !endI || tj < 0 && !endJ || endI && endJ {
+		return
+	}
+	p, q := &r.prims[i], &r.prims[j]
+	if !endI {
+		r.splitAt(i, v, ti)
+	}
+	if !endJ {
+		r.splitAt(j, v, tj)
+	}
+	if !r.unsettled {
+		r.unsettled = flat || dist2(x, r.vs[v]) > settled*settled && (p.moves(r.vs[v]) || q.moves(r.vs[v]))
+	}
+}
+
+// place returns where vertex v lies along piece i, or -1 if it does not lie
+// between the ends, and whether it is one of the ends.
+func (r *arrangement) place(i, v int32) (t float64, end bool) {
+	if v == r.ends[i][0] || v == r.ends[i][1] {
+		return 0, true
+	}
+	p := &r.prims[i]
+	d := p.B.Sub(p.A)
+	t = r.vs[v].Sub(p.A).Dot(d)
+	if t <= 0 || t >= d.Dot(d) {
+		return -1, false
+	}
+	return t, false
+}
+
+// nearEnd returns the end of piece i nearer to vertex v.
+func (r *arrangement) nearEnd(i, v int32) int32 {
+	p := &r.prims[i]
+	if dist2(r.vs[v], p.A) < dist2(r.vs[v], p.B) {
+		return r.ends[i][0]
+	}
+	return r.ends[i][1]
 }
 
 func (r *arrangement) split(i, v int32) {
 	p := &r.prims[i]
-	t := r.vs[v].Sub(p.A).Dot(p.B.Sub(p.A))
+	r.splitAt(i, v, r.vs[v].Sub(p.A).Dot(p.B.Sub(p.A)))
+}
+
+func (r *arrangement) splitAt(i, v int32, t float64) {
 	r.splits = append(r.splits, split{t, v, r.heads[i]})
 	r.heads[i] = int32(len(r.splits) - 1)
 }

@@ -36,6 +36,17 @@ func (p *prim) near(q Point, tol float64) bool {
 	return p.within(q)
 }
 
+// moves reports whether a piece that ends at q instead of on p has moved by
+// more than rounding.
+func (p *prim) moves(q Point) bool {
+	if p.dir != 0 {
+		return math.Abs(q.Dist(p.C)-p.R) > settled
+	}
+	d := p.B.Sub(p.A)
+	c := q.Sub(p.A).Cross(d)
+	return c*c > settled*settled*d.Dot(d)
+}
+
 // crossLines puts the crossing of two lines into out and returns the count, and
 // whether they cross at a small angle.
 func crossLines(p, q *prim, out *[2]Point) (n int, flat bool) {

@@ -29,6 +29,10 @@ const (
 	// A line of 1 m turned by it moves 1e-6 mm, one nearCurve.
 	parallelSin = 1e-9
 
+	// settled is the distance that a vertex may move a piece without a look at
+	// what the piece then passes: far above rounding, far below nearCurve.
+	settled = 1e-8
+
 	// flatSin is the sine below which two curves cross so flatly that the place of
 	// the crossing is uncertain along them by more than 1e4 merge distances.
 	flatSin = 1e-4
