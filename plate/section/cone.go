@@ -113,21 +113,7 @@ func without(b, v Slab) []Slab {
 	if hi-lo <= touch {
 		return []Slab{b}
 	}
-	cuts := []float64{b.S0, b.S1}
-	for _, s := range []float64{v.S0, v.S1} {
-		if s > b.S0 && s < b.S1 {
-			cuts = append(cuts, s)
-		}
-	}
-	for _, f := range []func(Slab, float64) float64{Slab.bottom, Slab.top} {
-		for _, g := range []func(Slab, float64) float64{Slab.bottom, Slab.top} {
-			d0, d1 := f(b, lo)-g(v, lo), f(b, hi)-g(v, hi)
-			if d0*d1 < 0 {
-				cuts = append(cuts, lo+(hi-lo)*d0/(d0-d1))
-			}
-		}
-	}
-	slices.Sort(cuts)
+	cuts := stations(b, v, lo, hi)
 	var out []Slab
 	for i := 1; i < len(cuts); i++ {
 		s0, s1 := cuts[i-1], cuts[i]
@@ -153,6 +139,27 @@ func without(b, v Slab) []Slab {
 		}
 	}
 	return out
+}
+
+// stations are the places along slab b, in order, between which neither an end of void v nor a crossing of their sides
+// lies; the two overlap from lo to hi.
+func stations(b, v Slab, lo, hi float64) []float64 {
+	cuts := []float64{b.S0, b.S1}
+	for _, s := range []float64{v.S0, v.S1} {
+		if s > b.S0 && s < b.S1 {
+			cuts = append(cuts, s)
+		}
+	}
+	for _, f := range []func(Slab, float64) float64{Slab.bottom, Slab.top} {
+		for _, g := range []func(Slab, float64) float64{Slab.bottom, Slab.top} {
+			d0, d1 := f(b, lo)-g(v, lo), f(b, hi)-g(v, hi)
+			if d0*d1 < 0 {
+				cuts = append(cuts, lo+(hi-lo)*d0/(d0-d1))
+			}
+		}
+	}
+	slices.Sort(cuts)
+	return cuts
 }
 
 // bottom and top are the heights of the slab's sides at s.
