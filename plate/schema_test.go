@@ -138,9 +138,25 @@ func walkObject(path string, v map[string]any, out *[]mutation, walk func(string
 		key string
 		v   any
 	}{
-		{"extra", one}, {"loads", pair}, {"series", "medium"}, {"depth_mm", one}, {"depth_mm", zero}, {"side", "top"}, {"side", "through"},
-		{"bore", one}, {"feature", one}, {"grid", one}, {"margin_mm", one}, {"width_mm", one}, {"x_mm", one}, {"through_mm", pair},
-		{"cut_line", one}, {"value", one}, {"value_kg", one}, {"note", "medium"}, {"radius_mm", zero},
+		{"extra", one},
+		{"loads", pair},
+		{"series", "medium"},
+		{"depth_mm", one},
+		{"depth_mm", zero},
+		{"side", "top"},
+		{"side", "through"},
+		{"bore", one},
+		{"feature", one},
+		{"grid", one},
+		{"margin_mm", one},
+		{"width_mm", one},
+		{"x_mm", one},
+		{"through_mm", pair},
+		{"cut_line", one},
+		{"value", one},
+		{"value_kg", one},
+		{"note", "medium"},
+		{"radius_mm", zero},
 	} {
 		if _, has := v[extra.key]; !has {
 			*out = append(*out, mutation{

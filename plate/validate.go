@@ -320,7 +320,8 @@ func (v *validator) ribs() {
 				v.reference(f, "an end", e.Feature, KindBore, KindHole)
 			}
 		}
-		if a == b && (r.From.Feature == 0) == (r.To.Feature == 0) || r.From.Feature != 0 && r.From.Feature == r.To.Feature {
+		known := func(e RibEnd) bool { _, ok := centres[e.Feature]; return ok || e.Feature == 0 }
+		if a == b && known(r.From) && known(r.To) {
 			v.report(f, "rib-short", fmt.Sprintf("both ends of %s are at one place", f), "a rib has a length", "move one end")
 		}
 	}
