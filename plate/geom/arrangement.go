@@ -37,7 +37,6 @@ type piece struct {
 	used    bool
 	a, b    int32
 	src     int32
-	chain   int32
 	d       [2]int32 // winding on the left less winding on the right, per layer
 	r       [2]int32 // winding on the right, per layer
 	deltas  int32    // head of the list of layers, for subdivisions
@@ -82,10 +81,10 @@ type arrangement struct {
 	// uncertain, so that a third curve may pass them unnoticed.
 	unsettled bool
 
-	w  windScratch
-	ex extractScratch
+	topo topology
+	ex   extractScratch
 
-	pairs, rays int // work done, for tests and limits
+	pairs int // work done, for the limit
 }
 
 // reset empties the input.

@@ -65,7 +65,9 @@ func (e *Engine) run(op string, k rule, feed feeder) (Shape, error) {
 			if err := r.build(); err != nil {
 				return nil, fmt.Errorf("geom: %s: %w: %w", op, ErrTooLarge, err)
 			}
-			r.wind()
+			if !r.topo.build(r) || !r.topo.windings(r) {
+				continue
+			}
 			if s, ok := r.extract(k); ok {
 				if turned {
 					s = s.Transform(Rotation(-oddTurns[turn]))

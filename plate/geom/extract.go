@@ -1,10 +1,6 @@
 package geom
 
-import (
-	"cmp"
-	"math"
-	"slices"
-)
+import "cmp"
 
 // Extraction: the pieces whose two sides differ under a rule are walked into
 // rings, always taking the first piece clockwise from where one came, so that
@@ -39,14 +35,13 @@ func (k rule) in(a, b int32) bool {
 }
 
 type extractScratch struct {
-	start, out []int32
-	ring       []int32 // half-edges: piece number times two, plus one if reversed
-	mark       []int32 // position on the ring of each vertex, or -1
-	stack      []int32
-	chain      []chainEdge
-	loops      []Contour
-	holes      []Contour
-	regions    []regionBox
+	ring    []int32 // half-edges: piece number times two, plus one if reversed
+	mark    []int32 // position on the ring of each vertex, or -1
+	stack   []int32
+	chain   []chainEdge
+	loops   []Contour
+	holes   []Contour
+	regions []regionBox
 }
 
 type regionBox struct {
@@ -85,38 +80,15 @@ func (r *arrangement) classify(k rule) {
 	}
 }
 
-// leaving lists the kept half-edges by the vertex they leave.
-func (r *arrangement) leaving() {
-	x := &r.ex
-	nv := len(r.vs)
-	x.start = slices.Grow(x.start[:0], nv+2)[:nv+2]
-	clear(x.start)
-	each := func(f func(v, h int32)) {
-		for i := range r.pc {
-			switch r.pc[i].keep {
-			case 1:
-				f(r.pc[i].a, int32(2*i))
-			case -1:
-				f(r.pc[i].b, int32(2*i+1))
-			}
-		}
-	}
-	each(func(v, _ int32) { x.start[v+2]++ })
-	for i := 2; i < nv+2; i++ {
-		x.start[i] += x.start[i-1]
-	}
-	n := int(x.start[nv+1])
-	x.out = slices.Grow(x.out[:0], n)[:n]
-	each(func(v, h int32) {
-		x.out[x.start[v+1]] = h
-		x.start[v+1]++
-	})
+// kept reports whether half-edge h has the inside on its left and the outside on
+// its right.
+func (r *arrangement) kept(h int32) bool {
+	return r.pc[h>>1].keep == 1-2*int8(h&1)
 }
 
 // extract returns the inside as a shape, or false when a ring does not close.
 func (r *arrangement) extract(k rule) (Shape, bool) {
 	r.classify(k)
-	r.leaving()
 	x := &r.ex
 	x.holes, x.regions = x.holes[:0], x.regions[:0]
 	for i := range r.pc {
@@ -163,56 +135,27 @@ func (r *arrangement) extract(k rule) (Shape, bool) {
 }
 
 // walk follows one ring of kept half-edges.
-func (r *arrangement) walk(h int32) bool {
-	x := &r.ex
+func (r *arrangement) walk(first int32) bool {
+	x, rot := &r.ex, &r.topo.rot
 	x.ring = x.ring[:0]
-	s := r.from(h)
-	for {
+	for h := first; ; {
 		r.pc[h>>1].used = true
 		x.ring = append(x.ring, h)
-		v := r.to(h)
-		cand := x.out[x.start[v]:x.start[v+1]]
-		if len(cand) == 1 {
-			if v == s {
-				return true
-			}
-			h = cand[0]
-			if r.pc[h>>1].used {
+		// Clockwise from the way back to the first kept half-edge that leaves.
+		k := rot.next[h]
+		for !r.kept(k) {
+			if k = rot.next[k^1]; k == h^1 {
 				return false
 			}
-			continue
 		}
-		best := r.nextClockwise(h, cand)
-		if best < 0 {
-			return v == s
-		}
-		if best == x.ring[0] {
+		if k == first {
 			return true
 		}
-		if r.pc[best>>1].used {
+		if r.pc[k>>1].used {
 			return false
 		}
-		h = best
+		h = k
 	}
-}
-
-// nextClockwise returns the candidate first met when turning clockwise from the
-// way back along h.
-func (r *arrangement) nextClockwise(h int32, cand []int32) int32 {
-	back := r.leave(h ^ 1)
-	var best departure
-	first, bestTurn := int32(-1), 0.0
-	for _, c := range cand {
-		d := r.leave(c)
-		turn := -back.to(&d)
-		if turn <= 0 {
-			turn += 2 * math.Pi
-		}
-		if first < 0 || turn < bestTurn-closeTurn || turn < bestTurn+closeTurn && best.to(&d) > 0 {
-			first, bestTurn, best = c, turn, d
-		}
-	}
-	return first
 }
 
 // loopsOf cuts a ring into simple loops and appends them as contours.

@@ -153,12 +153,17 @@ func (c Contour) Area() float64 {
 	}
 	o, a := c[0].A, 0.0
 	for i := range c {
-		e := &c[i]
-		a += e.A.Sub(o).Cross(e.B.Sub(o)) / 2
-		if e.Dir != 0 {
-			sw := e.Sweep()
-			a += math.Copysign(e.R*e.R/2*xMinusSin(math.Abs(sw)), sw)
-		}
+		a += c[i].areaAbout(o)
+	}
+	return a
+}
+
+// areaAbout returns the signed area between o and the edge.
+func (e *Edge) areaAbout(o Point) float64 {
+	a := e.A.Sub(o).Cross(e.B.Sub(o)) / 2
+	if e.Dir != 0 {
+		sw := e.Sweep()
+		a += math.Copysign(e.R*e.R/2*xMinusSin(math.Abs(sw)), sw)
 	}
 	return a
 }

@@ -69,13 +69,23 @@ func (g *rotation) reset(halfEdges int) {
 	g.dep = slices.Grow(g.dep[:0], halfEdges)[:halfEdges]
 }
 
-// set gives half-edge h its vertex and how it leaves it.
-func (g *rotation) set(h, from int32, d departure) {
-	a := math.Atan2(d.dir.Y, d.dir.X)
-	if a > math.Pi-closeTurn/2 {
-		a -= 2 * math.Pi // keep directions along -x together
+// setAngle gives half-edge h its place round the vertex that it leaves. The
+// place grows with the angle, from -2 at the direction -x, and is exact enough
+// for all but nearly equal directions, which cmp looks at again.
+func (g *rotation) setAngle(h int32) {
+	d := g.dep[h].dir
+	a := d.Y / (math.Abs(d.X) + math.Abs(d.Y))
+	switch {
+	case d.X >= 0:
+	case d.Y >= 0:
+		a = 2 - a
+	default:
+		a = -2 - a
 	}
-	g.from[h], g.ang[h], g.dep[h] = from, a, d
+	if a > 2-closeTurn/2 {
+		a -= 4 // keep directions along -x together
+	}
+	g.ang[h] = a
 }
 
 // link orders the half-edges round nv vertices and finds the loops.
@@ -127,8 +137,7 @@ func (g *rotation) link(nv int) {
 func (g *rotation) cmp(a, b int32) int {
 	d := g.ang[a] - g.ang[b]
 	if math.Abs(d) < closeTurn {
-		p, q := &g.dep[a], &g.dep[b]
-		d += part(q.curv, p.curv, min(p.reach, q.reach))
+		d = g.dep[b].to(&g.dep[a])
 	}
 	switch {
 	case d < 0:

@@ -103,57 +103,104 @@ func (s *Subdivision) transform(t Affine) *Subdivision {
 
 // subScratch holds the buffers of a subdivision.
 type subScratch struct {
-	rot   rotation
-	area  []float64 // of each loop
-	comp  unionFind // connected components, by vertex
-	outer []int32   // component root → its loop towards the outside, or -1
-	left  []int32   // component root → its leftmost vertex
-	roots []int32
-	host  []int32 // loop → its face
-	fin   finisher
+	fin    finisher
+	counts [][]layerCount
+	tmp    []layerCount
 }
+
+// layerCount is the winding number of one layer, if it is not zero.
+type layerCount struct{ layer, w int32 }
 
 // divide labels the faces of a built arrangement; false when the graph
 // contradicts itself.
 func (s *subScratch) divide(r *arrangement) (*Subdivision, bool) {
-	n := len(r.pc)
-	s.rot.reset(2 * n)
-	for h := range int32(2 * n) {
-		s.rot.set(h, r.from(h), r.leave(h))
+	t := &r.topo
+	if !t.build(r) {
+		return nil, false
 	}
-	s.rot.link(len(r.vs))
-	s.loopAreas(r)
-	s.components(r)
-	faces, ok := s.place(r)
+	layers, ok := s.coverage(r)
 	if !ok {
 		return nil, false
 	}
-	edges := make([]SubEdge, n)
+	edges := make([]SubEdge, len(r.pc))
 	for i := range r.pc {
 		p := &r.pc[i]
 		edges[i] = SubEdge{
 			Edge: p.edge(false), V: [2]int32{p.a, p.b}, src: p.src,
-			Left: s.host[s.rot.loop[2*i]], Right: s.host[s.rot.loop[2*i+1]],
-		}
-		if edges[i].Left == edges[i].Right {
-			return nil, false
+			Left: t.host[t.rot.loop[2*i]], Right: t.host[t.rot.loop[2*i+1]],
 		}
 	}
-	layers, ok := coverage(r, edges, faces)
-	if !ok {
-		return nil, false
-	}
-	edges, layers = s.dropSlivers(r, edges, layers)
+	edges, layers = dropSlivers(edges, layers)
 	d, _, ok := s.fin.finish(r.vs, edges, layers)
 	return d, ok
 }
 
+// coverage counts the layers over every face and returns those that cover it.
+func (s *subScratch) coverage(r *arrangement) ([][]int32, bool) {
+	n := r.topo.faces
+	s.counts = slices.Grow(s.counts[:0], n)[:n]
+	s.counts[0] = nil
+	ok := r.topo.walk(func(h, here, there int32, fresh bool) bool {
+		if here == there {
+			return false
+		}
+		sign := int32(1 - 2*(1-h&1)) // against the piece: from its right to its left
+		s.across(r, h>>1, here, sign)
+		if fresh {
+			s.counts[there] = slices.Clone(s.tmp)
+			return true
+		}
+		return slices.Equal(s.tmp, s.counts[there])
+	})
+	if !ok {
+		return nil, false
+	}
+	layers := make([][]int32, n)
+	for f, cs := range s.counts {
+		for _, c := range cs {
+			if c.w > 0 {
+				layers[f] = append(layers[f], c.layer)
+			}
+		}
+		s.counts[f] = nil
+	}
+	return layers, true
+}
+
+// across fills tmp with the counts of face f plus the weights of piece i times
+// sign.
+func (s *subScratch) across(r *arrangement, i, f, sign int32) {
+	s.tmp = append(s.tmp[:0], s.counts[f]...)
+	for k := r.pc[i].deltas; k >= 0; k = r.deltas[k].next {
+		d := r.deltas[k]
+		if d.w == 0 {
+			continue
+		}
+		at, ok := slices.BinarySearchFunc(s.tmp, d.layer, func(c layerCount, l int32) int { return cmp.Compare(c.layer, l) })
+		switch {
+		case !ok:
+			s.tmp = slices.Insert(s.tmp, at, layerCount{d.layer, sign * d.w})
+		case s.tmp[at].w+sign*d.w == 0:
+			s.tmp = slices.Delete(s.tmp, at, at+1)
+		default:
+			s.tmp[at].w += sign * d.w
+		}
+	}
+}
+
 // dropSlivers gives every face too narrow to have two sides to the neighbour
 // with the longest common border, and renumbers the faces.
-func (s *subScratch) dropSlivers(r *arrangement, edges []SubEdge, layers [][]int32) ([]SubEdge, [][]int32) {
+func dropSlivers(edges []SubEdge, layers [][]int32) ([]SubEdge, [][]int32) {
+	if len(edges) == 0 {
+		return edges, layers
+	}
 	area, around := make([]float64, len(layers)), make([]float64, len(layers))
-	for l, f := range s.host {
-		area[f] += s.area[l]
+	o := edges[0].A
+	for i := range edges {
+		e := &edges[i]
+		a := e.areaAbout(o)
+		area[e.Left] += a
+		area[e.Right] -= a
 	}
 	found := false
 	for f := range area {
@@ -198,205 +245,6 @@ func (s *subScratch) dropSlivers(r *arrangement, edges []SubEdge, layers [][]int
 		}
 	}
 	return out, kept
-}
-
-func (s *subScratch) loopAreas(r *arrangement) {
-	s.area = slices.Grow(s.area[:0], s.rot.loops)[:s.rot.loops]
-	clear(s.area)
-	for i := range r.pc {
-		p := &r.pc[i]
-		// About a common nearby point the sum loses nothing.
-		a := p.A.Sub(r.vs[0]).Cross(p.B.Sub(r.vs[0])) / 2
-		if p.dir != 0 {
-			e := p.edge(false)
-			sw := e.Sweep()
-			a += math.Copysign(e.R*e.R/2*xMinusSin(math.Abs(sw)), sw)
-		}
-		s.area[s.rot.loop[2*i]] += a
-		s.area[s.rot.loop[2*i+1]] -= a
-	}
-}
-
-// components finds the connected parts, the leftmost vertex of each, and the
-// loop round the outside of each: the one of the least area.
-func (s *subScratch) components(r *arrangement) {
-	nv := len(r.vs)
-	s.comp.reset(nv)
-	for i := range r.pc {
-		s.comp.join(r.pc[i].a, r.pc[i].b)
-	}
-	s.outer = slices.Grow(s.outer[:0], nv)[:nv]
-	s.left = slices.Grow(s.left[:0], nv)[:nv]
-	for i := range s.outer {
-		s.outer[i], s.left[i] = -1, -1
-	}
-	s.roots = s.roots[:0]
-	for h, v := range s.rot.from {
-		c := s.comp.find(v)
-		l := s.rot.loop[h]
-		if s.outer[c] < 0 {
-			s.roots = append(s.roots, c)
-			s.left[c] = v
-		}
-		if s.outer[c] < 0 || s.area[l] < s.area[s.outer[c]] {
-			s.outer[c] = l
-		}
-		if cmpPoint(r.vs[v], r.vs[s.left[c]]) < 0 {
-			s.left[c] = v
-		}
-	}
-	slices.SortFunc(s.roots, func(a, b int32) int {
-		return cmp.Or(cmpPoint(r.vs[s.left[a]], r.vs[s.left[b]]), cmp.Compare(a, b))
-	})
-}
-
-// place numbers the faces and puts the outside of every component into the face
-// that its leftmost vertex sees to its left.
-func (s *subScratch) place(r *arrangement) (faces int, ok bool) {
-	s.host = slices.Grow(s.host[:0], s.rot.loops)[:s.rot.loops]
-	for i := range s.host {
-		s.host[i] = -1
-	}
-	for _, c := range s.roots {
-		s.host[s.outer[c]] = -2
-	}
-	faces = 1
-	for i := range s.host {
-		if s.host[i] == -1 {
-			s.host[i] = int32(faces)
-			faces++
-		}
-	}
-	if len(r.pc) == 0 {
-		return faces, true
-	}
-	lo, hi := math.Inf(1), math.Inf(-1)
-	for i := range r.pc {
-		p := &r.pc[i]
-		lo, hi = min(lo, p.A.Y, p.B.Y), max(hi, p.A.Y, p.B.Y)
-	}
-	r.w.y.fill(r.pc, lo, hi, min(1+len(r.pc)/8, 64+4*int(math.Sqrt(float64(len(r.pc))))), true)
-	for _, c := range s.roots {
-		f := int32(0)
-		if h := s.seeLeft(r, c); h >= 0 {
-			if f = s.host[s.rot.loop[h]]; f < 0 {
-				return 0, false // a component further left that is not placed yet
-			}
-		}
-		s.host[s.outer[c]] = f
-	}
-	return faces, true
-}
-
-// seeLeft returns the half-edge, with the seen side on its left, that the
-// leftmost vertex of component c sees to its left, or -1.
-func (s *subScratch) seeLeft(r *arrangement, c int32) int32 {
-	v := r.vs[s.left[c]]
-	best, bx := int32(-1), math.Inf(-1)
-	for _, i := range r.w.y.list(v.Y) {
-		p := &r.pc[i]
-		if (p.A.Y <= v.Y) == (p.B.Y <= v.Y) || min(p.A.X, p.B.X) > v.X || s.comp.find(p.a) == c {
-			continue
-		}
-		x := p.xAt(v.Y)
-		if x > v.X || x < bx-mergeDist {
-			continue
-		}
-		if best >= 0 && x < bx+mergeDist {
-			// Both start at one vertex on the ray: which is further right above it?
-			q := &r.pc[best]
-			y := (v.Y + min(max(p.A.Y, p.B.Y), max(q.A.Y, q.B.Y))) / 2
-			if p.xAt(y) < q.xAt(y) {
-				continue
-			}
-		}
-		best, bx = i, x
-	}
-	if best < 0 {
-		return -1
-	}
-	if r.pc[best].B.Y > r.pc[best].A.Y {
-		return 2*best + 1 // it runs upwards: its right side is seen
-	}
-	return 2 * best
-}
-
-// coverage counts the layers over every face, from face 0 inwards, and checks
-// every edge against the counts.
-func coverage(r *arrangement, edges []SubEdge, faces int) ([][]int32, bool) {
-	start := make([]int32, faces+2)
-	for i := range edges {
-		start[edges[i].Left+2]++
-		start[edges[i].Right+2]++
-	}
-	for i := 2; i < len(start); i++ {
-		start[i] += start[i-1]
-	}
-	side := make([]int32, 2*len(edges))
-	for i := range edges {
-		for _, f := range [2]int32{edges[i].Left, edges[i].Right} {
-			side[start[f+1]] = int32(i)
-			start[f+1]++
-		}
-	}
-	type count struct{ layer, w int32 }
-	counts := make([][]count, faces)
-	seen := make([]bool, faces)
-	var tmp []count
-	// across fills tmp with the counts on the other side of edge i from face f.
-	across := func(i, f int32) {
-		tmp = append(tmp[:0], counts[f]...)
-		sign := int32(1) // left = right + delta
-		if edges[i].Left == f {
-			sign = -1
-		}
-		for k := r.pc[i].deltas; k >= 0; k = r.deltas[k].next {
-			d := r.deltas[k]
-			if d.w == 0 {
-				continue
-			}
-			at, ok := slices.BinarySearchFunc(tmp, d.layer, func(c count, l int32) int { return cmp.Compare(c.layer, l) })
-			switch {
-			case !ok:
-				tmp = slices.Insert(tmp, at, count{d.layer, sign * d.w})
-			case tmp[at].w+sign*d.w == 0:
-				tmp = slices.Delete(tmp, at, at+1)
-			default:
-				tmp[at].w += sign * d.w
-			}
-		}
-	}
-	seen[0] = true
-	queue := []int32{0}
-	for len(queue) > 0 {
-		f := queue[0]
-		queue = queue[1:]
-		for _, i := range side[start[f]:start[f+1]] {
-			g := edges[i].Left + edges[i].Right - f
-			across(i, f)
-			if seen[g] {
-				if !slices.Equal(tmp, counts[g]) {
-					return nil, false
-				}
-				continue
-			}
-			seen[g] = true
-			counts[g] = slices.Clone(tmp)
-			queue = append(queue, g)
-		}
-	}
-	layers := make([][]int32, faces)
-	for f, cs := range counts {
-		if !seen[f] {
-			return nil, false
-		}
-		for _, c := range cs {
-			if c.w > 0 {
-				layers[f] = append(layers[f], c.layer)
-			}
-		}
-	}
-	return layers, true
 }
 
 // Locate returns the face that holds p: one of the neighbouring faces when p is
