@@ -30,7 +30,7 @@ func BenchmarkDerive(b *testing.B) {
 		{"forms", (*deriver).checkForms},
 	} {
 		b.Run(part.name, func(b *testing.B) {
-			d := &deriver{ctx: context.Background(), p: &p, insets: map[float64]geom.Shape{}, l: &Layout{Plate: p}}
+			d := newDeriver(context.Background(), &p, routeFast, new(geom.Engine))
 			for _, step := range []func() error{d.makeOutline, d.makeRounds, d.makeRibs, d.makeCells, d.makeCuts, d.makeMap} {
 				if err := step(); err != nil {
 					b.Fatal(err)
@@ -40,6 +40,7 @@ func BenchmarkDerive(b *testing.B) {
 			for b.Loop() {
 				if part.name == "cells" {
 					d.l.Cells, d.cellPiece, d.cellPocket, d.fields, d.l.Findings = nil, nil, nil, nil, nil
+					d.sealed = 0
 					clear(d.insets)
 				}
 				if err := part.do(d); err != nil {

@@ -1,15 +1,17 @@
 package layout
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"platewright/plate"
 	"platewright/plate/finding"
 	"platewright/plate/geom"
 )
 
-// listed is how many unreachable pieces of one pocket get a finding each; the rest is counted in one more.
-const listed = 12
+// listed is how many unreachable pieces of one pocket, the largest, get a finding each; the rest is counted in one more.
+const listed = 6
 
 // holdSlack is how far a piece may stand out of a lattice triangle and still be named by it, mm: rounding.
 const holdSlack = 1e-6
@@ -181,32 +183,28 @@ func (d *deriver) inactive(f *field, a plate.Anchor) {
 	}, at)
 }
 
-// tellUnreachable reports the pieces that the cutter cannot enter.
+// tellUnreachable reports the pieces that the cutter cannot enter, the largest first.
 func (d *deriver) tellUnreachable(f *field, cells []int) {
+	slices.SortStableFunc(cells, func(a, b int) int { return cmp.Compare(d.l.Cells[b].Area, d.l.Cells[a].Area) })
 	for n, i := range cells {
 		c := &d.l.Cells[i]
+		g := finding.Finding{
+			Code: "cell-unreachable", Level: finding.Warning, Feature: int64(f.p.ID), FeatureName: f.p.Name, Stage: "pockets",
+			Why:    "a cutter enters only where a circle of the inside corner radius fits with room to spare; a slot exactly as wide as the cutter counts as too narrow",
+			Source: "geometry",
+			Fix:    "use a smaller inside corner radius, move the ribs or bosses that enclose the piece, or leave it solid",
+		}
 		if n == listed {
-			d.find(finding.Finding{
-				Code: "cell-unreachable", Level: finding.Warning, Feature: int64(f.p.ID), FeatureName: f.p.Name, Stage: "pockets",
-				What: fmt.Sprintf("%d more pieces of pocket %q are too narrow for the cutter; they stay metal", len(cells)-n, f.p.Name),
-				Why:  unreachableWhy, Source: "geometry", Fix: unreachableFix,
-			}, d.l.CellPoint(i))
+			g.What = fmt.Sprintf("%d more pieces of pocket %q are too narrow for the cutter; they stay metal", len(cells)-n, f.p.Name)
+			d.find(g, d.l.CellPoint(i))
 			return
 		}
 		at, r := geom.InscribedCircle(c.Region)
-		d.find(finding.Finding{
-			Code: "cell-unreachable", Level: finding.Warning, Feature: int64(f.p.ID), FeatureName: f.p.Name, Stage: "pockets",
-			What: fmt.Sprintf("a piece of pocket %q (%.1f mm², at most %.2f mm wide) is too narrow for the cutter of %s diameter; it stays metal",
-				f.p.Name, c.Area, 2*r, mm(2*f.p.Radius)),
-			Why: unreachableWhy, Source: "geometry", Fix: unreachableFix,
-		}, at)
+		g.What = fmt.Sprintf("a piece of pocket %q (%.1f mm², at most %.2f mm wide) is too narrow for the cutter of %s diameter; it stays metal",
+			f.p.Name, c.Area, 2*r, mm(2*f.p.Radius))
+		d.find(g, at)
 	}
 }
-
-const (
-	unreachableWhy = "a cutter enters only where a circle of the inside corner radius fits with room to spare; a slot exactly as wide as the cutter counts as too narrow"
-	unreachableFix = "use a smaller inside corner radius, move the ribs or bosses that enclose the piece, or leave it solid"
-)
 
 // tellCells reports small cells, pieces that fall apart, and pockets that cut nothing.
 func (d *deriver) tellCells(f *field, first, split int) {

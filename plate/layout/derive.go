@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"sync"
 
 	"platewright/plate"
 	"platewright/plate/finding"
@@ -65,7 +66,7 @@ type deriver struct {
 	route cellRoute
 	p     *plate.Plate
 	l     *Layout
-	eng   geom.Engine
+	eng   *geom.Engine
 	t     float64
 
 	outline    geom.Contour
@@ -81,9 +82,18 @@ type deriver struct {
 	sealed     int        // number of sealed pieces
 }
 
+// engines keeps the buffers of geometry engines between derivations, which come many a second while something is dragged.
+// No result depends on what is in them.
+var engines = sync.Pool{New: func() any { return new(geom.Engine) }}
+
+func newDeriver(ctx context.Context, p *plate.Plate, route cellRoute, eng *geom.Engine) *deriver {
+	return &deriver{ctx: ctx, route: route, p: p, l: &Layout{Plate: *p}, eng: eng, insets: map[float64]geom.Shape{}}
+}
+
 func derive(ctx context.Context, p plate.Plate, route cellRoute) (*Layout, error) {
-	d := &deriver{ctx: ctx, route: route, p: &p, insets: map[float64]geom.Shape{}}
-	d.l = &Layout{Plate: p}
+	eng := engines.Get().(*geom.Engine)
+	defer engines.Put(eng)
+	d := newDeriver(ctx, &p, route, eng)
 	if err := checkNumbers(d.p); err != nil {
 		return nil, err
 	}

@@ -127,6 +127,8 @@ type Layout struct {
 	Bosses    []Boss  // for drawing and checks
 	Strips    []Strip // rib centre lines, for drawing and checks
 	Findings  []finding.Finding
+
+	rest float64 // mm³ between the labels and the map before they were settled, for tests
 }
 
 // Boss is the disc of metal kept round a bore or hole.

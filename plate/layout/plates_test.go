@@ -88,8 +88,30 @@ func codes(l *Layout) map[string]int {
 	return m
 }
 
-// checkInvariants holds a layout to everything that must be true of any layout.
-func checkInvariants(t *testing.T, l *Layout) {
+// exact is the agreement asked of areas and volumes. Where edges pass within a micrometre of each other the geometry engine
+// joins them, which shifts them by up to 2 µm: then agreement is only loose, and the tests on random plates bound how many
+// may need it.
+const (
+	exact = 1e-9
+	loose = 1e-7
+)
+
+// judge compares two figures and returns 1 when they agree only loosely.
+func judge(t *testing.T, what string, a, b float64) int {
+	t.Helper()
+	switch {
+	case near(a, b, exact):
+		return 0
+	case near(a, b, loose):
+		return 1
+	}
+	t.Errorf("%s: %.15g and %.15g differ by %.3g", what, a, b, a-b)
+	return 1
+}
+
+// checkInvariants holds a layout to everything that must be true of any layout. It returns how many figures agree only
+// loosely.
+func checkInvariants(t *testing.T, l *Layout) (rough int) {
 	t.Helper()
 	checkEdges(t, "map", l.Map.Subdivision, func(a, b int32) bool {
 		return sameMetal(l.Map.Metal[a], l.Map.Metal[b]) && l.inBlank(a) == l.inBlank(b)
@@ -106,23 +128,22 @@ func checkInvariants(t *testing.T, l *Layout) {
 			}
 		}
 	}
-	if want := l.Blank.Width() * l.Blank.Height(); !near(area, want, 1e-9) {
-		t.Errorf("faces add up to %v mm², blank is %v", area, want)
-	}
+	rough += judge(t, "areas of all faces, and of the blank", area, l.Blank.Width()*l.Blank.Height())
 	v := l.Volume()
 	w, err := l.VolumeFromCuts()
 	if err != nil {
 		t.Errorf("VolumeFromCuts: %v", err)
-	} else if !near(v, w, 1e-9) {
-		t.Errorf("volume from the map %v, from the cuts %v", v, w)
+	} else {
+		rough += judge(t, "volume from the map, and from the cuts", v, w)
 	}
 	sum := 0.0
 	for _, s := range l.Labels.Shares {
 		sum += s.Volume
 	}
-	if !near(sum, v, 1e-9) {
+	if !near(sum, v, exact) {
 		t.Errorf("owners hold %v mm³, plate is %v", sum, v)
 	}
+	return rough + judge(t, "volume of the plate, and of its owners before they were settled", v, v-l.rest)
 }
 
 func (l *Layout) inBlank(f int32) bool {

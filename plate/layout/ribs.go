@@ -114,12 +114,24 @@ func (d *deriver) gridRibs(at int, box geom.Box) {
 				continue
 			}
 			for _, x := range l.bounds.Crossings(a, b) {
-				r.a, r.b = a.Add(dir.Mul(x[0])), a.Add(dir.Mul(x[1]))
+				r.a, r.b = l.snap(a, dir, k, x[0]), l.snap(a, dir, k, x[1])
 				d.ribs = append(d.ribs, r)
 				d.strips(&r)
 			}
 		}
 	}
+}
+
+// snap is the point at distance x from a along a line of the grid, or the node of the grid that it nearly is. A boundary
+// through a node is grown by onBounds and cuts the three lines there at three points; the ribs are to meet in the node.
+func (l *lattice) snap(a, dir geom.Point, k, x float64) geom.Point {
+	p := a.Add(dir.Mul(x))
+	// Along every line the nodes stand a pitch apart, on odd lines shifted by half.
+	v := dir.Dot(p.Sub(l.origin))/l.pitch + math.Mod(k, 2)/2
+	if d := (v - math.Round(v)) * l.pitch; math.Abs(d) < 10*onBounds {
+		return p.Sub(dir.Mul(d))
+	}
+	return p
 }
 
 // strips adds what of the rib's centre line lies inside the outline.

@@ -167,15 +167,28 @@ func (m *tileMap) touchObstacles(d *deriver, ribs []int) {
 		}
 		r := k.radius()
 		m.near(geom.Box{}.Add(k.c), r, func(n int, c geom.Point) {
-			switch x := c.Dist(k.c); {
-			case x+2*m.in < r-touchSlack:
-				m.state[n] = tileBoss
-			case m.state[n] == tileFree && x <= r+2*m.in+touchSlack && m.meets(n, k.c, k.c, r):
+			if m.state[n] == tileFree && c.Dist(k.c) <= r+2*m.in+touchSlack && m.meets(n, k.c, k.c, r) {
 				m.state[n] = tileTouched
 			}
 		})
 	}
+	m.swallow(d)
 	m.touchRibs(d, ribs)
+}
+
+// swallow marks the triangles that lie wholly in a boss.
+func (m *tileMap) swallow(d *deriver) {
+	for i := range d.rounds {
+		k := &d.rounds[i]
+		if k.boss == 0 || k.radius() < 2*m.in {
+			continue
+		}
+		m.near(geom.Box{}.Add(k.c), k.radius(), func(n int, c geom.Point) {
+			if c.Dist(k.c)+2*m.in < k.radius()-touchSlack {
+				m.state[n] = tileBoss
+			}
+		})
+	}
 }
 
 // touchRibs marks the triangles that ribs may meet.
