@@ -55,7 +55,7 @@ func edit(label string, id ID, change func(*Plate) error) Edit {
 		if f, ok := newError(old.Validate(), p.Validate()); ok {
 			return old, &Refused{label, f}
 		}
-		return p, nil
+		return p.Clone(), nil // the edit may be applied again, and must not share its own lists with what it made
 	}}
 }
 

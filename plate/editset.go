@@ -108,13 +108,13 @@ func SetRib(r Rib) Edit {
 // SetGrid replaces a grid.
 func SetGrid(g Grid) Edit {
 	g.Bounds = slices.Clone(g.Bounds)
-	return change("change", KindGrid, g.ID, grids, gridID, func(v *Grid) { *v = g; v.Bounds = slices.Clone(g.Bounds) })
+	return change("change", KindGrid, g.ID, grids, gridID, func(v *Grid) { *v = g })
 }
 
 // SetPocket replaces a pocket field.
 func SetPocket(k Pocket) Edit {
 	k = clonePocket(k)
-	return change("change", KindPocket, k.ID, pockets, pocketID, func(v *Pocket) { *v = clonePocket(k) })
+	return change("change", KindPocket, k.ID, pockets, pocketID, func(v *Pocket) { *v = k })
 }
 
 // SetCutLine replaces a cut line.
@@ -156,7 +156,7 @@ func SetNote(note string) Edit { return Replace("change of note", func(p *Plate)
 // SetOutline replaces the outline.
 func SetOutline(o Outline) Edit {
 	corners := slices.Clone(o.Corners)
-	return Replace("change of outline", func(p *Plate) { p.Outline.Corners = slices.Clone(corners) })
+	return Replace("change of outline", func(p *Plate) { p.Outline.Corners = corners })
 }
 
 var errNoCorner = errors.New("there is no such corner; it was deleted")

@@ -62,7 +62,7 @@ func (o owner[T]) number(key, label, unit string, l limit, held func(*T) *float6
 	return o.numberThen(key, label, unit, l, held, func(*Plate, *T) {})
 }
 
-// numberThen is number, with what else must follow a change.
+// numberThen is number, with what else must follow when the value changes.
 func (o owner[T]) numberThen(key, label, unit string, l limit, held func(*T) *float64, then func(*Plate, *T)) Field {
 	return Field{
 		Key: o.prefix + key, Label: label, Unit: unit, Kind: FieldNumber, Min: l.min, Max: l.max, MinOpen: l.open, Why: l.why,
@@ -75,8 +75,10 @@ func (o owner[T]) numberThen(key, label, unit string, l limit, held func(*T) *fl
 		},
 		SetNumber: func(x float64) Edit {
 			return o.edit(label, func(p *Plate, v *T) error {
-				*held(v) = x
-				then(p, v)
+				if *held(v) != x {
+					*held(v) = x
+					then(p, v)
+				}
 				return nil
 			})
 		},
