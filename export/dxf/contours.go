@@ -1,0 +1,293 @@
+package dxf
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"platewright/plate"
+	"platewright/plate/geom"
+	"platewright/plate/layout"
+)
+
+// drawing is everything that goes into a file, in its coordinates and order.
+type drawing struct {
+	layers []Layer
+	shapes []shape
+	box    geom.Box
+}
+
+// shape is one closed contour: a circle, or vertices with the bulge of the side that follows each.
+type shape struct {
+	layer    int
+	circle   bool
+	center   geom.Point
+	radius   float64
+	vertices []vertex
+}
+
+// vertex is a corner; the bulge is the tangent of a quarter of the arc's angle, positive counter-clockwise, 0 for a line.
+type vertex struct{ x, y, bulge float64 }
+
+// layerCut is a region that belongs on a layer.
+type layerCut struct {
+	layer  int
+	region geom.Region
+	name   string
+}
+
+// draw collects the contours of one side.
+func draw(l *layout.Layout, o Options) (*drawing, error) {
+	if l == nil || len(l.Outline.Outer) == 0 {
+		return nil, errors.New("dxf: there is no plate to draw; derive the layout of a document first")
+	}
+	side := o.Side
+	if side == "" {
+		side = plate.Top
+	}
+	if side != plate.Top && side != plate.Bottom {
+		return nil, fmt.Errorf("dxf: side %q; choose %q or %q", o.Side, plate.Top, plate.Bottom)
+	}
+	if turn := l.Plate.Machining.Turn; side == plate.Bottom && turn != plate.AxisX && turn != plate.AxisY {
+		return nil, fmt.Errorf("dxf: the document turns the plate about %q; choose %q or %q", turn, plate.AxisX, plate.AxisY)
+	}
+	cuts := cutsOf(l, side)
+	ops := operations(cuts)
+	d := &drawing{layers: nameLayers(ops)}
+	parts, err := regions(l, cuts, ops)
+	if err != nil {
+		return nil, err
+	}
+	move := placing(l.Plate.Machining, side)
+	for _, p := range parts {
+		for _, c := range append([]geom.Contour{p.region.Outer}, p.region.Holes...) {
+			s, err := shapeOf(move.contour(c))
+			if err != nil {
+				return nil, fmt.Errorf("dxf: layer %s, %s: %w", d.layers[p.layer].Name, p.name, err)
+			}
+			s.layer = p.layer
+			if d.repeats(s) {
+				continue
+			}
+			d.layers[p.layer].Contours++
+			d.shapes = append(d.shapes, s)
+			d.box = d.box.Union(move.contour(c).Box())
+		}
+	}
+	if o.GeometryOnly {
+		d.plain()
+	}
+	return d, nil
+}
+
+// plain puts everything on one layer.
+func (d *drawing) plain() {
+	for i := range d.shapes {
+		d.shapes[i].layer = 0
+	}
+	d.layers = []Layer{{
+		Name: PlainLayer, Meaning: "all contours, geometry only", Color: colors[0], Contours: len(d.shapes),
+	}}
+}
+
+// repeats reports whether the same circle is on the same layer already: two holes drawn at one place are drilled once.
+func (d *drawing) repeats(s shape) bool {
+	if !s.circle {
+		return false
+	}
+	for i := range d.shapes {
+		o := &d.shapes[i]
+		if o.circle && o.layer == s.layer && o.center.Dist(s.center) < 1e-6 && math.Abs(o.radius-s.radius) < 1e-6 {
+			return true
+		}
+	}
+	return false
+}
+
+// cutsOf lists the cuts that belong in the file of a side: what goes through, and what is cut from this face.
+func cutsOf(l *layout.Layout, side plate.Side) []*layout.Cut {
+	var out []*layout.Cut
+	for i := range l.Cuts {
+		c := &l.Cuts[i]
+		switch c.Kind {
+		case layout.CutFace, layout.CutPoint, layout.CutOutline: // the outline comes from the finished profile
+			continue
+		}
+		if c.Side == side || c.Side == plate.Through {
+			out = append(out, c)
+		}
+	}
+	outline := &layout.Cut{Kind: layout.CutOutline, Side: plate.Through, Region: l.Outline}
+	return append([]*layout.Cut{outline}, out...)
+}
+
+// regions gives the region of each cut with its layer, in layer order. Where pockets of different fields and the same depth
+// touch or overlap in plan they are joined, so that no contour on a layer meets another; within a field they never do.
+func regions(l *layout.Layout, cuts []*layout.Cut, ops []operation) ([]layerCut, error) {
+	var out []layerCut
+	for layer, op := range ops {
+		var mine []*layout.Cut
+		fields := map[plate.ID]bool{}
+		for _, c := range cuts {
+			if operationOf(c) == op {
+				mine = append(mine, c)
+				fields[c.Feature] = true
+			}
+		}
+		if op.kind == layout.CutPocket && len(fields) > 1 && fieldsMeet(mine) {
+			joined, err := join(mine)
+			if err != nil {
+				return nil, fmt.Errorf("dxf: joining the pockets of %d fields that meet: %w", len(fields), err)
+			}
+			for _, r := range joined {
+				out = append(out, layerCut{layer, r, "joined pockets"})
+			}
+			continue
+		}
+		for _, c := range mine {
+			out = append(out, layerCut{layer, c.Region, nameOf(c)})
+		}
+	}
+	return out, nil
+}
+
+func nameOf(c *layout.Cut) string {
+	if c.FeatureName != "" {
+		return fmt.Sprintf("%q", c.FeatureName)
+	}
+	return string(c.Kind)
+}
+
+// fieldsMeet reports whether boxes of pockets of different fields come together.
+func fieldsMeet(cuts []*layout.Cut) bool {
+	boxes := make([]geom.Box, len(cuts))
+	for i, c := range cuts {
+		boxes[i] = c.Region.Box().Grow(1e-6)
+	}
+	for i, c := range cuts {
+		for j := range i {
+			if cuts[j].Feature != c.Feature && boxes[i].Overlaps(boxes[j]) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func join(cuts []*layout.Cut) (geom.Shape, error) {
+	var fields []geom.Shape
+	index := map[plate.ID]int{}
+	for _, c := range cuts {
+		i, ok := index[c.Feature]
+		if !ok {
+			i = len(fields)
+			index[c.Feature] = i
+			fields = append(fields, nil)
+		}
+		fields[i] = append(fields[i], c.Region)
+	}
+	return geom.Union(fields...)
+}
+
+// placer turns plate coordinates into those of a set-up.
+type placer struct {
+	zero   geom.Point
+	sx, sy float64
+}
+
+func placing(m plate.Machining, side plate.Side) placer {
+	p := placer{zero: geom.Pt(m.ZeroX, m.ZeroY), sx: 1, sy: 1}
+	if side == plate.Bottom {
+		if m.Turn == plate.AxisY {
+			p.sx = -1
+		} else {
+			p.sy = -1
+		}
+	}
+	return p
+}
+
+func (p placer) point(q geom.Point) geom.Point {
+	return geom.Pt(p.sx*(q.X-p.zero.X), p.sy*(q.Y-p.zero.Y))
+}
+
+// contour places a contour. Turned over, a counter-clockwise contour runs clockwise; it is reversed, so that outer contours
+// run counter-clockwise in every file and islands clockwise.
+func (p placer) contour(c geom.Contour) geom.Contour {
+	out := make(geom.Contour, len(c))
+	mirrored := p.sx*p.sy < 0
+	for i, e := range c {
+		e.A, e.B, e.C = p.point(e.A), p.point(e.B), p.point(e.C)
+		if mirrored {
+			e.Dir = -e.Dir
+		}
+		out[i] = e
+	}
+	if mirrored {
+		return out.Reverse()
+	}
+	return out
+}
+
+// shapeOf turns a contour into what the file holds.
+func shapeOf(c geom.Contour) (shape, error) {
+	if err := sound(c); err != nil {
+		return shape{}, err
+	}
+	if center, radius, ok := fullCircle(c); ok {
+		return shape{circle: true, center: center, radius: radius}, nil
+	}
+	var s shape
+	for _, e := range c {
+		s.add(e)
+	}
+	if len(s.vertices) < 2 {
+		return shape{}, errors.New("a contour of one side; this is a fault of the program, please report it with the document")
+	}
+	return s, nil
+}
+
+// sound checks that every number can be written and that the edges close up.
+func sound(c geom.Contour) error {
+	if len(c) == 0 {
+		return errors.New("a contour without sides; this is a fault of the program, please report it with the document")
+	}
+	for i, e := range c {
+		for _, q := range [...]geom.Point{e.A, e.B, e.C, geom.Pt(e.R, 0)} {
+			if !q.IsFinite() || math.Abs(q.X) > 1e9 || math.Abs(q.Y) > 1e9 {
+				return fmt.Errorf("side %d has a coordinate that cannot be written (%v); nothing was written", i, q)
+			}
+		}
+		if next := c[(i+1)%len(c)]; e.B.Dist(next.A) > 1e-5 {
+			return fmt.Errorf("side %d ends at %v, the next begins at %v: the contour is not closed; nothing was written", i, e.B, next.A)
+		}
+	}
+	return nil
+}
+
+// fullCircle recognises a circle, whether in one piece or in several.
+func fullCircle(c geom.Contour) (geom.Point, float64, bool) {
+	turn := 0.0
+	for _, e := range c {
+		if !e.IsArc() || e.C.Dist(c[0].C) > 1e-9 || math.Abs(e.R-c[0].R) > 1e-9 || e.Dir != c[0].Dir {
+			return geom.Point{}, 0, false
+		}
+		turn += math.Abs(e.Sweep())
+	}
+	if math.Abs(turn-2*math.Pi) > 1e-6 {
+		return geom.Point{}, 0, false
+	}
+	return c[0].C, c[0].R, true
+}
+
+// add appends an edge; an arc beyond a half circle goes in two, since a bulge above 1 loses its accuracy and some readers.
+func (s *shape) add(e geom.Edge) {
+	sweep := e.Sweep()
+	if math.Abs(sweep) <= math.Pi {
+		s.vertices = append(s.vertices, vertex{e.A.X, e.A.Y, math.Tan(sweep / 4)})
+		return
+	}
+	b := math.Tan(sweep / 8)
+	m := e.Mid()
+	s.vertices = append(s.vertices, vertex{e.A.X, e.A.Y, b}, vertex{m.X, m.Y, b})
+}
