@@ -127,7 +127,10 @@ func (o owner[T]) flag(key, label, why string, get func(*T) bool, set func(*Plat
 				if x != 0 && x != 1 {
 					return fmt.Errorf("%v is neither 0 (no) nor 1 (yes)", x)
 				}
-				return set(p, v, x == 1)
+				if on := x == 1; on != get(v) {
+					return set(p, v, on)
+				}
+				return nil
 			})
 		},
 	}
@@ -160,6 +163,9 @@ func (o owner[T]) words(key, label, why string, choices []string, get func(Plate
 			return o.edit(label, func(p *Plate, v *T) error {
 				if choices != nil && !slices.Contains(choices, s) {
 					return fmt.Errorf("%q is not one of %s", clip(s), quoted(choices))
+				}
+				if s == get(*p, v) {
+					return nil // chosen already: nothing is to follow
 				}
 				return set(p, v, s)
 			})

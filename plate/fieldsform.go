@@ -40,27 +40,42 @@ func nameOfID(p Plate, id ID, none string) string {
 	return none
 }
 
-// formFields are the fields of what a hole is. A change of kind or side brings the others into a state that makes sense.
-func formFields[T any](o owner[T], t float64, form func(*T) *HoleForm) []Field {
+// formFields are the fields of what a hole is: those that mean something for its kind and side. A change of kind or side
+// brings the others into a state that makes sense.
+func formFields[T any](o owner[T], p Plate, form func(*T) *HoleForm) []Field {
+	v, err := o.find(&p)
+	if err != nil {
+		return nil
+	}
+	now := form(v)
 	word := func(get func(*HoleForm) string) func(Plate, *T) string {
 		return func(_ Plate, v *T) string { return get(form(v)) }
 	}
-	deepest := depth
-	deepest.max, deepest.why = t, fmt.Sprintf("0 where it goes through; a blind hole ends inside the plate of %g mm", t)
-	thread := o.number("depth_mm", "thread depth", "mm", deepest, func(v *T) *float64 { return &form(v).Depth })
-	thread.MaxOpen = true
-	return []Field{
+	fs := []Field{
 		o.words("kind", "kind", "ISO 273 clearance, or a thread", holeKinds, word(func(f *HoleForm) string { return string(f.Kind) }),
 			func(_ *Plate, v *T, s string) error { form(v).setKind(HoleKind(s)); return nil }),
 		o.words("size", "size", "ISO metric coarse threads", standard.Sizes(), word(func(f *HoleForm) string { return f.Size }),
 			func(_ *Plate, v *T, s string) error { form(v).Size = s; return nil }),
-		o.words("series", "series", "ISO 273; clearance holes only", serieses, word(func(f *HoleForm) string { return string(f.Series) }),
-			func(_ *Plate, v *T, s string) error { form(v).Series = Series(s); return nil }),
-		o.words("side", "side", "a tapped hole may be blind", sides, word(func(f *HoleForm) string { return string(f.Side) }),
-			func(p *Plate, v *T, s string) error { form(v).setSide(Side(s), p.Stock.Thickness()); return nil }),
-		thread,
-		o.number("boss_mm", "boss width", "mm", keptWidth, func(v *T) *float64 { return &form(v).Boss }),
 	}
+	if now.Kind == Tapped {
+		fs = append(fs, o.words("side", "side", "a tapped hole may be blind", sides, word(func(f *HoleForm) string { return string(f.Side) }),
+			func(p *Plate, v *T, s string) error { form(v).setSide(Side(s), p.Stock.Thickness()); return nil }))
+	} else {
+		fs = append(fs, o.words("series", "series", "ISO 273", serieses, word(func(f *HoleForm) string { return string(f.Series) }),
+			func(_ *Plate, v *T, s string) error { form(v).Series = Series(s); return nil }))
+	}
+	if now.Kind == Tapped && now.Side != Through {
+		fs = append(fs, blindDepth(o, p, "thread depth", func(v *T) *float64 { return &form(v).Depth }))
+	}
+	return append(fs, o.number("boss_mm", "boss width", "mm", keptWidth, func(v *T) *float64 { return &form(v).Boss }))
+}
+
+// blindDepth is the field of the depth of what ends inside the plate.
+func blindDepth[T any](o owner[T], p Plate, label string, held func(*T) *float64) Field {
+	t := p.Stock.Thickness()
+	f := o.number("depth_mm", label, "mm", limit{0, t, true, fmt.Sprintf("it ends inside the plate of %g mm", t)}, held)
+	f.MaxOpen = true
+	return f
 }
 
 func (f *HoleForm) setKind(k HoleKind) {
@@ -86,7 +101,7 @@ func (f *HoleForm) setSide(s Side, t float64) {
 func holeFields(p Plate, id ID) []Field {
 	o := featureOwner(KindHole, id, holes, holeID)
 	return append(o.place(func(h *Hole) *float64 { return &h.X }, func(h *Hole) *float64 { return &h.Y }),
-		formFields(o, p.Stock.Thickness(), func(h *Hole) *HoleForm { return &h.HoleForm })...)
+		formFields(o, p, func(h *Hole) *HoleForm { return &h.HoleForm })...)
 }
 
 func circleFields(p Plate, id ID) []Field {
@@ -110,7 +125,7 @@ func circleFields(p Plate, id ID) []Field {
 		o.number("diameter_mm", "diameter", "mm", diameter, func(c *BoltCircle) *float64 { return &c.Diameter }),
 		o.count("count", "number of holes", circleCount, func(c *BoltCircle) *int { return &c.Count }),
 		o.number("start_deg", "angle of first hole", "°", turnDeg, func(c *BoltCircle) *float64 { return &c.StartDeg }))
-	return append(fs, formFields(o, p.Stock.Thickness(), func(c *BoltCircle) *HoleForm { return &c.HoleForm })...)
+	return append(fs, formFields(o, p, func(c *BoltCircle) *HoleForm { return &c.HoleForm })...)
 }
 
 func ribFields(p Plate, id ID) []Field {
@@ -167,11 +182,6 @@ func pocketFields(p Plate, id ID) []Field {
 	if err != nil {
 		return nil
 	}
-	t := p.Stock.Thickness()
-	deepest := depth
-	deepest.max, deepest.why = t, fmt.Sprintf("0 where it goes through; a pocket ends inside the plate of %g mm", t)
-	d := o.number("depth_mm", "depth", "mm", deepest, func(k *Pocket) *float64 { return &k.Depth })
-	d.MaxOpen = true
 	fs := []Field{
 		o.words("side", "side", "a through pocket is a window", sides, func(_ Plate, k *Pocket) string { return string(k.Side) },
 			func(p *Plate, k *Pocket, s string) error {
@@ -184,11 +194,13 @@ func pocketFields(p Plate, id ID) []Field {
 				}
 				return nil
 			}),
-		d,
 		o.number("radius_mm", "inside corner radius", "mm", insideRound, func(k *Pocket) *float64 { return &k.Radius }),
 		o.words("ribs", "ribs", `"all", or the names of ribs and isogrids with commas between; empty for none`, nil,
 			func(p Plate, k *Pocket) string { return ribNames(p, k) }, setRibNames),
 		o.number("least_area_mm2", "least area of a cell", "mm²", leastArea, func(k *Pocket) *float64 { return &k.LeastArea }),
+	}
+	if k.Side != Through {
+		fs = slices.Insert(fs, 1, blindDepth(o, p, "depth", func(k *Pocket) *float64 { return &k.Depth }))
 	}
 	return append(fs, boundFields(o, k.Bounds, func(k *Pocket) []Corner { return k.Bounds })...)
 }
