@@ -222,7 +222,8 @@ type Practice struct {
 	LocatedTolerance   Rule `json:"located_tolerance_mm"`
 	Deflection         Rule `json:"deflection_mm"` // of a roughing cutter, at the middle of its depth of cut
 	FinishDeflection   Rule `json:"finish_deflection_mm"`
-	StickOut           Rule `json:"stick_out_ratio"`
+	StickOut           Rule `json:"stick_out_ratio"` // slenderness up to which a cutter runs at full feed
+	Slender            Rule `json:"slender_ratio"`   // and above which it is a special tool
 	PeckFrom           Rule `json:"peck_from_ratio"`
 	PeckStep           Rule `json:"peck_step_ratio"`
 	SpotRatio          Rule `json:"spot_ratio"`
@@ -234,6 +235,8 @@ type Practice struct {
 	TabHeight          Rule `json:"tab_height_mm"`
 	TabSpacing         Rule `json:"tab_spacing_mm"`
 	Retract            Rule `json:"retract_mm"`
+	EntryGap           Rule `json:"entry_gap_mm"`     // above the metal, where rapids end and the feed begins
+	LinkFeed           Rule `json:"link_feed_mm_min"` // of moves through cleared space at depth
 	SafeHeight         Rule `json:"safe_height_mm"`
 	EdgeBreak          Rule `json:"edge_break_mm"`
 	LeastCornerFeedRat Rule `json:"least_corner_feed_ratio"`

@@ -1,0 +1,264 @@
+package route
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+
+	"platewright/plate"
+	"platewright/plate/finding"
+	"platewright/plate/geom"
+	"platewright/plate/layout"
+	"platewright/plate/shop"
+)
+
+// Bores: a pilot hole, milling under size on helices, and after the plate has been clamped again the finishing cut: with a
+// boring head where the tolerance is narrow, else round the wall with an end mill.
+
+// planBores adds every bore, by cut order.
+func (pl *planner) planBores(context.Context) error {
+	for i := range pl.l.Cuts {
+		c := &pl.l.Cuts[i]
+		if c.Kind != layout.CutBore {
+			continue
+		}
+		if err := pl.planBore(c, pl.net[i]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// lostRound is a finding about a round cut that cannot be made.
+func (pl *planner) lostRound(c *layout.Cut, code, what, why, fix string) {
+	stage := "holes"
+	if c.Kind == layout.CutBore {
+		stage = "bores"
+	}
+	name := c.FeatureName
+	if c.Hole > 0 {
+		name = fmt.Sprintf("%s, hole %d", name, c.Hole)
+	}
+	pl.left(finding.Finding{
+		Code: code, Level: finding.Error, Stage: stage, What: fmt.Sprintf("%s: %s", name, what), Why: why,
+		Source: "the shop profile " + pl.p.Name, Fix: fix, Where: [2]float64{c.Center.X, c.Center.Y}, HasWhere: true,
+		Feature: int64(c.Feature), FeatureName: c.FeatureName,
+	})
+}
+
+// through is how deep a tool goes below the face of a stage to come out of the work by the break-through.
+func (pl *planner) through(s *stage) float64 {
+	d := pl.t + pl.p.Practice.BreakThrough.Value
+	if s.finish {
+		return d
+	}
+	// the other face may not be machined yet
+	if s.face == plate.Bottom {
+		return d + pl.l.BlankZ.Z1 - pl.t
+	}
+	return d - pl.l.BlankZ.Z0
+}
+
+func (pl *planner) planBore(c *layout.Cut, net float64) error {
+	pr := pl.p.Practice
+	rough, finish := pl.stageFor(pl.main, false), pl.stageFor(pl.main, true)
+	located := c.Tolerance > 0 && c.Tolerance < pr.LocatedTolerance.Value
+	keep := pr.WallAllowance.Value
+	if located {
+		keep = pr.BoreAllowance.Value
+	}
+	depth := pl.through(rough)
+	var head shop.Tool
+	if located {
+		if head = pl.boringHead(c.Diameter, pl.through(finish)); head.ID == "" {
+			pl.lostRound(c, "no-boring-head", fmt.Sprintf("no boring head for %.3f mm that reaches %.1f mm", c.Diameter, pl.through(finish)),
+				fmt.Sprintf("a tolerance zone of %g mm, below %g mm, is finished by boring", c.Tolerance, pr.LocatedTolerance.Value),
+				"a wider tolerance, or a boring head in the shop's list")
+			return nil
+		}
+	}
+	pilot := pl.drillAtMost(pr.PilotRatio.Value*c.Diameter, depth)
+	cutter, j, cond, err := pl.boreCutter(c, pilot.Diameter, keep, depth)
+	if err != nil {
+		return err
+	}
+	if cutter.ID == "" {
+		pl.lostRound(c, "bore-too-small", fmt.Sprintf("no end mill goes into a bore of %.3f mm and reaches %.1f mm", c.Diameter, depth),
+			"a bore is milled on a helix before it is finished", "a larger bore, or make it a drilled hole")
+		return nil
+	}
+	r := c.Diameter/2 - keep
+	share := net / (math.Pi * c.Diameter * c.Diameter / 4 * c.Depth())
+	piloted := 0.0
+	if pilot.ID != "" {
+		piloted = math.Pi * pilot.Diameter * pilot.Diameter / 4 * c.Depth() * share
+		pl.spot(rough, stepPilotSpot, c, pilot.Diameter, 0, "spot for pilots")
+		if err := pl.drill(rough, stepPilot, c, pilot, depth, piloted, "drill pilots"); err != nil {
+			return err
+		}
+	} else {
+		pl.find(finding.Finding{
+			Code: "no-pilot-drill", Level: finding.Warning, Stage: "bores", Feature: int64(c.Feature), FeatureName: c.FeatureName,
+			What: fmt.Sprintf("%s: no drill below %.1f mm reaches %.1f mm; it is milled from the solid", c.FeatureName, pr.PilotRatio.Value*c.Diameter, depth),
+			Why:  "a pilot hole lets the chips out and saves the cutter's end", Source: pr.PilotRatio.Source,
+			Fix: "a longer drill in the shop's list", Where: [2]float64{c.Center.X, c.Center.Y}, HasWhere: true,
+		})
+	}
+	roughed := math.Pi*r*r*c.Depth()*share - piloted
+	k := rough.task(stepRoughBore, cutter, "rough bores on helices")
+	k.cond, k.passes = cond, max(k.passes, len(j.trips[0].trip.runs))
+	k.rules = "pitch: " + pr.BoreStep.Source + "; angle: " + pr.RampAngleDeg.Source
+	k.feature(c.Feature)
+	k.visits = append(k.visits, visit{j, c.Center})
+	k.removed += roughed
+	if located {
+		return pl.boreOut(finish, c, head, net-piloted-roughed)
+	}
+	return pl.boreWall(finish, c, cutter, net-piloted-roughed)
+}
+
+func (pl *planner) boringHead(d, depth float64) (best shop.Tool) {
+	for _, t := range pl.p.Tools {
+		if t.Kind == shop.BoringHead && t.DiameterMin <= d && d <= t.Diameter && t.Reach >= depth &&
+			(best.ID == "" || t.StickOut < best.StickOut) {
+			best = t
+		}
+	}
+	return best
+}
+
+// drillAtMost is the largest drill up to a diameter that reaches a depth with its point.
+func (pl *planner) drillAtMost(d, depth float64) (best shop.Tool) {
+	for _, t := range pl.p.Tools {
+		if t.Kind == shop.Drill && t.Diameter <= d && t.Diameter > best.Diameter && t.Reach >= depth+pointOf(t) {
+			best = t
+		}
+	}
+	return best
+}
+
+func pointOf(t shop.Tool) float64 { return PointLength(t.Diameter, radians(t.PointAngleDeg)) }
+
+// boreCutter chooses the end mill that mills a bore up to its allowance quickest. The job is about the origin.
+func (pl *planner) boreCutter(c *layout.Cut, pilot, keep, depth float64) (best shop.Tool, j *job, cond Conditions, err error) {
+	for _, t := range pl.endMills(depth) {
+		if t.Diameter > 0.75*c.Diameter { // more room makes the helix a path and not a point
+			continue
+		}
+		k, kc, err := pl.boreJob(t, c.Diameter/2-keep, pilot/2, depth)
+		var none *noDataError
+		if errors.As(err, &none) {
+			continue
+		}
+		if err != nil {
+			return best, nil, cond, err
+		}
+		if best.ID == "" || k.sum.motion+k.rapid < j.sum.motion+j.rapid {
+			best, j, cond = t, k, kc
+		}
+	}
+	return best, j, cond, nil
+}
+
+// boreJob mills a round hole about the origin from radius r0 to radius r1, on one helix or several.
+func (pl *planner) boreJob(t shop.Tool, r1, r0, depth float64) (*job, Conditions, error) {
+	pr := pl.p.Practice
+	r := t.Diameter / 2
+	r0 = max(r0, 0)
+	rings := max(1, int(math.Ceil((r1-r0)/r-1e-9)))
+	if r0 == 0 { // the first helix leaves no core and takes twice its own centre path
+		rings = max(1, int(math.Ceil((r1-min(r1, (1+pr.HelixRatio.Value)*r))/r-1e-9))+1)
+	}
+	var tr trip
+	var worst Conditions
+	for i := 1; i <= rings; i++ {
+		width := (r1 - r0) / float64(rings)
+		reach := r0 + width*float64(i)
+		if r0 == 0 {
+			first := min(r1, (1+pr.HelixRatio.Value)*r)
+			width = first
+			if i > 1 {
+				width = (r1 - first) / float64(rings-1)
+			}
+			reach = first + width*float64(i-1)
+		}
+		path := reach - r
+		if path < 0.05*r {
+			continue
+		}
+		lead := min(pr.BoreStep.Value*t.Diameter, 2*math.Pi*path*math.Tan(radians(pr.RampAngleDeg.Value)))
+		cond, err := Milling(pl.p, pl.group, t, shop.Rough, min(width, t.Diameter), lead)
+		if err != nil {
+			return nil, cond, err
+		}
+		if worst.Spindle == 0 || cond.Feed < worst.Feed {
+			worst = cond
+		}
+		feed := cond.Feed * path / reach // of the centre; that of the edge at the wall stays
+		p := geom.Pt(path, 0)
+		circle := []geom.Edge{geom.Arc(p, p, geom.Pt(0, 0), 1)}
+		tr.runs = append(tr.runs, run{entry{loop: circle, feed: feed, angle: math.Atan(lead / (2 * math.Pi * path))}, []pass{
+			{MoveCut, circle, feed, 0}, {MoveLink, []geom.Edge{geom.Line(p, geom.Pt(0, 0))}, cond.Feed, 0},
+		}})
+	}
+	j := &job{}
+	pl.workers[0].using(t, plate.Top).addTrip(j, tr, 0, []float64{depth}, pl.h)
+	return j, worst, nil
+}
+
+// boreOut finishes a bore with a boring head: in at feed, out with the spindle stopped.
+func (pl *planner) boreOut(s *stage, c *layout.Cut, head shop.Tool, removed float64) error {
+	depth := pl.through(s)
+	cond, err := Drilling(pl.p, pl.group, head, shop.Bored, c.Diameter, pl.p.Practice.BoreAllowance.Value)
+	if err != nil {
+		var none *noDataError
+		if errors.As(err, &none) {
+			pl.lostRound(c, "cutting-data-missing", none.Error(), "speed and feed depend on the tool", "add the row to the shop's cutting data")
+			return nil
+		}
+		return err
+	}
+	j := pl.plungeJob(cond.Feed, []float64{depth}, false)
+	j.other = 2 * pl.p.Machine.SpindleStart
+	k := s.task(stepFinishBore, head, fmt.Sprintf("bore to %.3f mm", c.Diameter))
+	k.located = true
+	pl.addRound(k, c, j, cond, removed)
+	k.rules = "allowance: " + pl.p.Practice.BoreAllowance.Source
+	return nil
+}
+
+// boreWall finishes a bore by a pass round its wall.
+func (pl *planner) boreWall(s *stage, c *layout.Cut, t shop.Tool, removed float64) error {
+	depth := pl.through(s)
+	keep := pl.p.Practice.WallAllowance.Value
+	n, cond, err := levels(pl.p, pl.group, t, shop.Finish, keep, depth, t.FluteLength)
+	if err != nil {
+		return err
+	}
+	path := c.Diameter/2 - t.Diameter/2
+	p, o := geom.Pt(path, 0), geom.Pt(max(0, path-keep-0.3), 0)
+	circle := []geom.Edge{geom.Arc(p, p, geom.Pt(0, 0), 1)}
+	feed := cond.Feed * path / (c.Diameter / 2)
+	tr := trip{[]run{{entry{}, []pass{
+		{MoveLink, []geom.Edge{geom.Line(o, p)}, cond.Feed, 0}, {MoveCut, circle, feed, 0},
+		{MoveLink, []geom.Edge{geom.Line(p, o)}, cond.Feed, 0},
+	}}}}
+	j := &job{}
+	pl.workers[0].using(t, s.face).addTrip(j, tr, depth, evenDepths(0, depth, n), pl.h)
+	k := s.task(stepFinishBore, t, "finish bores round the wall")
+	pl.addRound(k, c, j, cond, removed)
+	k.passes = n
+	k.rules = "allowance: " + pl.p.Practice.WallAllowance.Source
+	return nil
+}
+
+func (pl *planner) addRound(k *task, c *layout.Cut, j *job, cond Conditions, removed float64) {
+	k.cond = cond
+	k.feature(c.Feature)
+	k.visits = append(k.visits, visit{j, c.Center})
+	k.removed += removed
+	k.passes = len(k.visits)
+}
+
+func radians(deg float64) float64 { return deg * math.Pi / 180 }

@@ -1,0 +1,295 @@
+package route
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"platewright/plate/finding"
+	"platewright/plate/geom"
+	"platewright/plate/shop"
+)
+
+// From stages and tasks to the plan: order, tool numbers, minutes, words.
+
+// finish turns the stages into set-ups and operations.
+func (pl *planner) finish() {
+	pl.stages = slices.DeleteFunc(pl.stages, func(s *stage) bool { return len(s.tasks) == 0 })
+	numbers := map[string]int{}
+	var order []operated
+	for i, s := range pl.stages {
+		sortTasks(s.tasks)
+		pl.plan.SetUps = append(pl.plan.SetUps, pl.setUp(i, s))
+		pl.probe(i + 1)
+		held := ""
+		for _, t := range s.tasks {
+			op := pl.operation(i+1, s, t, held != t.tool.ID, numbers)
+			held = t.tool.ID
+			pl.plan.Operations = append(pl.plan.Operations, op)
+			order = append(order, operated{t, i + 1})
+		}
+	}
+	pl.byHand()
+	pl.total(numbers)
+	pl.checkTools(numbers)
+	pl.plan.Findings = append(pl.plan.Findings, checkOrder(order)...)
+	finding.Sort(pl.plan.Findings)
+}
+
+// sortTasks puts the tasks of a stage in the order of the trade; within a step larger cutters first, one tool after the other.
+func sortTasks(ts []*task) {
+	slices.SortStableFunc(ts, func(a, b *task) int {
+		return cmp.Or(cmp.Compare(a.step, b.step), cmp.Compare(b.tool.Diameter, a.tool.Diameter), cmp.Compare(a.tool.ID, b.tool.ID))
+	})
+}
+
+// probe is the search of the work zero at the start of a set-up.
+func (pl *planner) probe(setUp int) {
+	if pl.p.Times.Probe <= 0 {
+		return
+	}
+	op := Operation{
+		SetUp: setUp, Name: "find the work zero by probe", Where: OnMachine, TotalMin: (pl.p.Times.Probe + pl.p.Machine.ToolChange) / 60,
+		Source: pl.p.Times.Source,
+	}
+	pl.plan.OtherMachineMin += pl.p.Times.Probe / 60
+	pl.plan.ToolChangeMin += pl.p.Machine.ToolChange / 60
+	pl.plan.SetUps[setUp-1].Minutes += op.TotalMin
+	pl.plan.Operations = append(pl.plan.Operations, op)
+}
+
+// operation closes a task: the order of its visits, its minutes, its paths.
+func (pl *planner) operation(setUp int, s *stage, t *task, change bool, numbers map[string]int) Operation {
+	w := pl.workers[0]
+	between := w.tour(t.visits, pl.zero())
+	sum, rapid, other := t.extra, t.rapid+between, t.other
+	z := pl.z(s.face)
+	var paths []Path
+	var hops []geom.Edge
+	for i, v := range t.visits {
+		sum.add(v.job.sum, 1)
+		rapid += v.job.rapid
+		other += v.job.other
+		if i > 0 {
+			hops = append(hops, geom.Line(t.visits[i-1].end(), v.start()))
+		}
+		paths = append(paths, v.job.paths(v.shift, z)...)
+	}
+	rapid += 2 * w.timer.d.rapidTime(0, 0, max(0, pl.h.safe-pl.h.retract))
+	if len(hops) > 0 {
+		paths = append(paths, Path{Move: MoveRapid, Edges: hops, Z: []float64{z(-pl.h.retract)}})
+	}
+	changed := 0.0
+	if change {
+		changed = pl.p.Machine.ToolChange
+		other += pl.p.Machine.SpindleStart
+	}
+	if numbers[t.tool.ID] == 0 {
+		numbers[t.tool.ID] = len(numbers) + 1
+	}
+	op := Operation{
+		SetUp: setUp, Tool: t.tool, ToolNumber: numbers[t.tool.ID], Name: t.name, Where: OnMachine, Features: t.features,
+		CuttingMin: sum.motion / 60, RapidMin: rapid / 60, TotalMin: (sum.motion + rapid + other + changed) / 60,
+		PathMM: sum.length, Removed: t.removed, Spindle: t.cond.Spindle, Feed: t.cond.Feed, Ap: t.cond.Ap, Ae: t.cond.Ae,
+		Passes: t.passes, LimitedBy: limitedBy(t.cond, sum), Source: t.cond.Source, Paths: paths,
+	}
+	if t.rules != "" {
+		op.Source += "; " + t.rules
+	}
+	pl.plan.CuttingMin += op.CuttingMin
+	pl.plan.RapidMin += op.RapidMin
+	pl.plan.ToolChangeMin += changed / 60
+	pl.plan.OtherMachineMin += other / 60
+	pl.plan.Removed += op.Removed
+	pl.plan.SetUps[setUp-1].Minutes += op.TotalMin
+	return op
+}
+
+// limitedBy names what costs an operation most: what holds its feed below that of the cutting data, corners, or acceleration.
+// Below a twentieth of its time none does.
+func limitedBy(c Conditions, t tally) string {
+	held := t.nominal * max(0, 1-c.Feed/c.Ideal)
+	corner, motion := t.corner-t.nominal, t.motion-t.corner
+	const matters = 0.05
+	least := matters * t.motion
+	switch {
+	case held >= corner && held >= motion && held > least:
+		return c.LimitedBy
+	case corner >= motion && corner > least:
+		return LimitCorner
+	case motion > least:
+		return LimitAcceleration
+	}
+	return LimitData
+}
+
+// byHand adds the work at the bench.
+func (pl *planner) byHand() {
+	last := len(pl.stages)
+	if last == 0 {
+		return
+	}
+	if pl.handMin > 0 {
+		pl.plan.Operations = append(pl.plan.Operations, Operation{
+			SetUp: last, Name: joinWords(pl.handDoc), Where: ByHand, TotalMin: pl.handMin, Source: "common practice, no source",
+		})
+	}
+	if pl.handMM > 0 {
+		pl.plan.Operations = append(pl.plan.Operations, Operation{
+			SetUp: last, Name: fmt.Sprintf("break %.1f m of edges by hand", pl.handMM/1000), Where: ByHand,
+			TotalMin: pl.handMM / pl.p.Times.HandEdge, Source: pl.p.Times.Source,
+		})
+	}
+}
+
+func joinWords(ws []string) string {
+	s := ""
+	for _, w := range slices.Compact(slices.Sorted(slices.Values(ws))) {
+		if s != "" {
+			s += ", "
+		}
+		s += w
+	}
+	return s
+}
+
+// total sums the plan.
+func (pl *planner) total(numbers map[string]int) {
+	p, t := &pl.plan, pl.p.Times
+	p.CycleMin = p.CuttingMin + p.RapidMin + p.ToolChangeMin + p.OtherMachineMin
+	p.CycleLow = p.CycleMin * (1 + pl.p.Band.Low/100)
+	p.CycleHigh = p.CycleMin * (1 + pl.p.Band.High/100)
+	p.FloorToFloorMin = p.CycleMin + t.Load + t.Unload
+	p.SetupMin = t.ProgramLoad + t.SetUp*float64(len(pl.stages)) + t.ToolSet*float64(len(numbers))
+	for i, s := range pl.stages {
+		p.FloorToFloorMin += t.Clean
+		if s.finish {
+			p.FloorToFloorMin += t.Gauge
+		}
+		switch {
+		case i == 0:
+		case s.turned:
+			p.FloorToFloorMin += t.TurnOver
+		default:
+			p.FloorToFloorMin += t.Reclamp
+		}
+	}
+}
+
+// setUp words one clamping.
+func (pl *planner) setUp(i int, s *stage) SetUp {
+	out := SetUp{Number: i + 1, Face: s.face, Zero: pl.zero()}
+	if s.turned && i > 0 {
+		out.Turn = pl.l.Plate.Machining.Turn
+	}
+	switch {
+	case s.has(stepFinishOutline) && pl.hung:
+		out.Holding = "on a sacrificial plate, clamped on the frame of the blank outside the outline"
+	case s.has(stepFinishOutline):
+		out.Holding = "on a sacrificial plate, clamped on the blank until the holes are made, then screwed down through " + namesOf(pl.screwHoles())
+	case s.turned && s.finish:
+		out.Holding = "on parallels and a sacrificial plate, clamped on the edge of the blank"
+	default:
+		out.Holding = "on a sacrificial plate, clamped on the edge of the blank, clamps clear of every path"
+	}
+	if s.again && i > 0 {
+		out.Note = "loosened and clamped again lightly, so that the plate can relax before it is finished"
+	}
+	for _, n := range s.note {
+		if out.Note != "" {
+			out.Note += "; "
+		}
+		out.Note += n
+	}
+	return out
+}
+
+func (s *stage) has(st step) bool {
+	return slices.ContainsFunc(s.tasks, func(t *task) bool { return t.step == st })
+}
+
+func namesOf(names []string) string {
+	const show = 4
+	if len(names) == 0 {
+		return "holes of the plate (it has none fit for it: see the findings)"
+	}
+	s := ""
+	for i, n := range names {
+		if i == show {
+			return fmt.Sprintf("%s and %d more", s, len(names)-show)
+		}
+		if i > 0 {
+			s += ", "
+		}
+		s += n
+	}
+	return s
+}
+
+// checkTools reports slender tools in use and a magazine that is too small.
+func (pl *planner) checkTools(numbers map[string]int) {
+	pr := pl.p.Practice
+	for _, t := range pl.p.Tools {
+		if numbers[t.ID] == 0 || t.Kind != shop.EndMill || t.Slender() <= pr.Slender.Value+1e-9 {
+			continue
+		}
+		pl.find(finding.Finding{
+			Code: "tool-slender", Level: finding.Warning, Stage: "machining",
+			What: fmt.Sprintf("%s is %.1f times as long as it is thick; above %g it chatters", t.ID, t.Slender(), pr.Slender.Value),
+			Why:  "a slender cutter bends and chatters; its feed is reduced", Source: pr.Slender.Source,
+			Fix: "a larger inside corner radius or a shallower pocket lets a thicker cutter in",
+		})
+	}
+	if n := len(numbers); n > pl.p.Machine.Magazine {
+		pl.find(finding.Finding{
+			Code: "magazine-full", Level: finding.Warning, Stage: "machining",
+			What: fmt.Sprintf("%d tools, the magazine holds %d", n, pl.p.Machine.Magazine),
+			Why:  "tools above the number of places are changed by hand, which is not in the minutes", Source: "the shop profile " + pl.p.Name,
+			Fix: "fewer sizes of holes and inside corner radii",
+		})
+	}
+}
+
+// operated is a task and its set-up, in the order of the plan.
+type operated struct {
+	*task
+	setUp int
+}
+
+// checkOrder reports located bores that are finished before the last roughing near them: the metal moves when it is roughed.
+// The default order never does.
+func checkOrder(order []operated) []finding.Finding {
+	var out []finding.Finding
+	for i, t := range order {
+		if !t.located {
+			continue
+		}
+		for _, later := range order[i+1:] {
+			if !later.step.roughing() || !closeTo(t.task, later.task) {
+				continue
+			}
+			out = append(out, finding.Finding{
+				Code: "located-before-roughing", Level: finding.Warning, Stage: "machining",
+				What: fmt.Sprintf("%q in set-up %d comes before %q in set-up %d", t.name, t.setUp, later.name, later.setUp),
+				Why:  "roughing frees stress and moves what was finished", Source: "common practice, no source", Fix: "finish located bores after all roughing",
+			})
+			break
+		}
+	}
+	return out
+}
+
+// nearMM is how far from a located bore roughing counts as near it, mm; common practice, no source.
+const nearMM = 150
+
+func closeTo(a, b *task) bool {
+	for _, v := range a.visits {
+		for _, u := range b.visits {
+			if math.Min(v.start().Dist(u.start()), v.start().Dist(u.end())) < nearMM {
+				return true
+			}
+		}
+	}
+	return false
+}

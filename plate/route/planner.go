@@ -1,0 +1,315 @@
+package route
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"sync"
+
+	"platewright/plate"
+	"platewright/plate/finding"
+	"platewright/plate/geom"
+	"platewright/plate/layout"
+	"platewright/plate/shop"
+)
+
+// step orders the tasks of one set-up: the default order of the trade. Roughing first, then floors and walls, then the located
+// holes in one clamping, then threads, the outline and the edges.
+type step int
+
+const (
+	stepFace step = iota
+	stepRoughPocket
+	stepRoughCorner
+	stepPilotSpot
+	stepPilot
+	stepRoughBore
+	stepRoughOutline
+	stepFloor
+	stepWall
+	stepFinishBore
+	stepSpot
+	stepDrill
+	stepMillHole
+	stepTap
+	stepFinishOutline
+	stepEdge
+)
+
+// roughing tells the steps that take most of the metal and let the plate move.
+func (s step) roughing() bool { return s <= stepRoughOutline }
+
+// task is an operation in the making.
+type task struct {
+	step     step
+	tool     shop.Tool
+	name     string
+	features []plate.ID
+	located  bool // finishes a located bore
+	cond     Conditions
+	passes   int
+	visits   []visit
+	extra    tally // besides the visits
+	rapid    float64
+	other    float64 // s
+	removed  float64
+	rules    string // where its rules come from, besides the cutting data
+}
+
+func (t *task) feature(id plate.ID) {
+	if id != 0 && !slices.Contains(t.features, id) {
+		t.features = append(t.features, id)
+	}
+}
+
+// stage is one clamping.
+type stage struct {
+	face   plate.Side
+	turned bool
+	again  bool // clamped again on the same face
+	rough  bool
+	finish bool
+	note   []string
+	tasks  []*task
+}
+
+// planner makes one plan.
+type planner struct {
+	l     *layout.Layout
+	p     shop.Profile
+	group string
+	t     float64
+	h     heights
+	main  plate.Side
+	other plate.Side
+
+	workers []*worker
+	net     []float64 // volume of each cut, overlaps counted once, mm³
+	stages  []*stage
+	plan    Plan
+	hung    bool    // the outline keeps tabs to a frame
+	handMM  float64 // edges to break by hand, mm
+	handMin float64 // other work by hand
+	handDoc []string
+}
+
+// left notes something that no operation does.
+func (pl *planner) left(f finding.Finding) {
+	pl.plan.Incomplete = true
+	f.Fix += "; until then it is in no operation and no minutes stand for it"
+	pl.plan.Findings = append(pl.plan.Findings, f)
+}
+
+func (pl *planner) find(f finding.Finding) { pl.plan.Findings = append(pl.plan.Findings, f) }
+
+// Make plans how the plate of a layout is made in a shop, and how long it takes. What no tool of the shop can do is a finding
+// of level error and in no operation; Plan.Incomplete says so. The error is for a layout or profile that no plan can be made
+// of, or a context that has ended.
+func Make(ctx context.Context, l *layout.Layout, p shop.Profile) (Plan, error) {
+	if l == nil || len(l.Outline.Outer) == 0 {
+		return Plan{}, fmt.Errorf("route: the layout has no outline")
+	}
+	if ps := p.Validate(); len(ps) > 0 {
+		return Plan{}, fmt.Errorf("route: %w", &shop.ProfileError{Problems: ps})
+	}
+	pl := newPlanner(l, p)
+	if !pl.fitsMachine() || !pl.hasData() {
+		return pl.plan, nil
+	}
+	var err error
+	if pl.net, err = netVolumes(ctx, l); err != nil {
+		return Plan{}, err
+	}
+	pl.makeStages()
+	for _, part := range []func(context.Context) error{
+		pl.planFaces, pl.planPockets, pl.planBores, pl.planHoles, pl.planOutline, pl.planEdges,
+	} {
+		if err := part(ctx); err != nil {
+			return Plan{}, err
+		}
+	}
+	pl.finish()
+	return pl.plan, ctx.Err()
+}
+
+func newPlanner(l *layout.Layout, p shop.Profile) *planner {
+	pl := &planner{l: l, p: p, group: l.Plate.Stock.Material.Group, t: l.Thickness}
+	pl.h = heights{retract: p.Practice.Retract.Value, safe: p.Practice.SafeHeight.Value, gap: p.Practice.EntryGap.Value}
+	for range 2 {
+		w := &worker{}
+		w.timer.d = dynamicsOf(p.Machine)
+		w.blocker = blocker{least: p.Practice.LeastCornerFeedRat.Value, angle: radians(p.Practice.RampAngleDeg.Value), linking: pl.linking()}
+		pl.workers = append(pl.workers, w)
+	}
+	return pl
+}
+
+// using sets a worker to a cutter and a side.
+func (w *worker) using(t shop.Tool, face plate.Side) *worker {
+	w.blocker.radius, w.blocker.side = t.Diameter/2, 1
+	if face == plate.Bottom {
+		w.blocker.side = -1
+	}
+	return w
+}
+
+// each runs f for every i below n on the workers, looks at the context between, and returns the first error by index.
+func (pl *planner) each(ctx context.Context, n int, f func(w *worker, i int) error) error {
+	errs := make([]error, n)
+	var next int
+	var mu sync.Mutex
+	take := func() int {
+		mu.Lock()
+		defer mu.Unlock()
+		next++
+		return next - 1
+	}
+	var wg sync.WaitGroup
+	for _, w := range pl.workers {
+		wg.Go(func() {
+			for i := take(); i < n && ctx.Err() == nil; i = take() {
+				errs[i] = f(w, i)
+			}
+		})
+	}
+	wg.Wait()
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// fitsMachine compares the blank, with a cutter's run-out on each side, with the travels; the plate may lie either way.
+func (pl *planner) fitsMachine() bool {
+	w, h := pl.l.Blank.Width(), pl.l.Blank.Height()
+	tr := pl.p.Machine.Travel
+	if w <= tr[0] && h <= tr[1] {
+		return true
+	}
+	if h <= tr[0] && w <= tr[1] {
+		pl.find(finding.Finding{
+			Code: "lies-across", Level: finding.Note, Stage: "machining",
+			What: fmt.Sprintf("the blank of %.0f × %.0f mm fits the travels of %.0f × %.0f mm only turned by 90°", w, h, tr[0], tr[1]),
+			Why:  "the tool must reach every edge of the blank", Source: "the shop profile " + pl.p.Name, Fix: "clamp it with its length along X",
+		})
+		return true
+	}
+	pl.left(finding.Finding{
+		Code: "plate-over-travel", Level: finding.Error, Stage: "machining",
+		What: fmt.Sprintf("the blank of %.0f × %.0f mm is larger than the machine's travels of %.0f × %.0f mm", w, h, tr[0], tr[1]),
+		Why:  "the tool must reach every edge of the blank", Source: "the shop profile " + pl.p.Name,
+		Fix: "a smaller blank, or a shop with a larger machine",
+	})
+	return false
+}
+
+func (pl *planner) hasData() bool {
+	for _, c := range pl.p.Cutting {
+		if c.Group == pl.group {
+			return true
+		}
+	}
+	pl.left(finding.Finding{
+		Code: "cutting-data-missing", Level: finding.Error, Stage: "stock",
+		What: fmt.Sprintf("the shop has no cutting data for material group %q", pl.group),
+		Why:  "speeds, feeds and forces depend on the material", Source: "the shop profile " + pl.p.Name,
+		Fix: "set the machining group of the material (aluminium is N by ISO 513), or give the shop data for it",
+	})
+	return false
+}
+
+// makeStages decides which clampings the plate needs: see SetUp.
+//
+// The main face is the top, unless only the bottom has work. With pockets everything is roughed first, on both faces, and the
+// plate clamped again before anything is finished; the main face is finished last, since it holds the outline. Without
+// pockets nothing moves the plate much, and one clamping for each face that has work does.
+func (pl *planner) makeStages() {
+	var pockets, blind [2]bool // by side: top, bottom
+	var faced [2]bool
+	side := func(s plate.Side) int {
+		if s == plate.Bottom {
+			return 1
+		}
+		return 0
+	}
+	for i := range pl.l.Cuts {
+		c := &pl.l.Cuts[i]
+		switch c.Kind {
+		case layout.CutPocket:
+			if c.Side != plate.Through {
+				pockets[side(c.Side)] = true
+			}
+		case layout.CutFace:
+			faced[side(c.Side)] = true
+		case layout.CutDrilled, layout.CutTapped:
+			if c.Side != plate.Through {
+				blind[side(c.Side)] = true
+			}
+		}
+	}
+	works := func(i int) bool { return pockets[i] || blind[i] || faced[i] }
+	pl.main, pl.other = plate.Top, plate.Bottom
+	m, o := 0, 1
+	if !works(0) && works(1) {
+		pl.main, pl.other, m, o = plate.Bottom, plate.Top, 1, 0
+	}
+	any := pockets[m] || pockets[o] || slices.ContainsFunc(pl.l.Cuts, func(c layout.Cut) bool { return c.Kind == layout.CutPocket })
+	add := func(s stage) { pl.stages = append(pl.stages, &s) }
+	switch {
+	case !any && works(o):
+		add(stage{face: pl.other, rough: true, finish: true})
+		add(stage{face: pl.main, turned: true, rough: true, finish: true})
+	case !any:
+		add(stage{face: pl.main, rough: true, finish: true})
+	case !works(o):
+		add(stage{face: pl.main, rough: true})
+		add(stage{face: pl.main, again: true, finish: true})
+	default:
+		add(stage{face: pl.main, rough: true})
+		add(stage{face: pl.other, turned: true, rough: true})
+		if pockets[o] || blind[o] {
+			add(stage{face: pl.other, again: true, finish: true})
+		}
+		add(stage{face: pl.main, turned: true, finish: true})
+	}
+}
+
+// stageFor is the clamping in which a face is roughed or finished.
+func (pl *planner) stageFor(face plate.Side, finish bool) *stage {
+	for _, s := range pl.stages {
+		if s.face == face && (finish && s.finish || !finish && s.rough) {
+			return s
+		}
+	}
+	return pl.stages[len(pl.stages)-1]
+}
+
+// task returns the stage's task of that step, tool and name, made when it is not there yet.
+func (s *stage) task(st step, tool shop.Tool, name string) *task {
+	for _, t := range s.tasks {
+		if t.step == st && t.tool.ID == tool.ID && t.name == name {
+			return t
+		}
+	}
+	t := &task{step: st, tool: tool, name: name}
+	s.tasks = append(s.tasks, t)
+	return t
+}
+
+// z turns a depth below a face into a height in plate coordinates.
+func (pl *planner) z(face plate.Side) func(float64) float64 {
+	if face == plate.Bottom {
+		return func(d float64) float64 { return d }
+	}
+	return func(d float64) float64 { return pl.t - d }
+}
+
+// zero is the work zero.
+func (pl *planner) zero() geom.Point {
+	return geom.Pt(pl.l.Plate.Machining.ZeroX, pl.l.Plate.Machining.ZeroY)
+}

@@ -1,0 +1,401 @@
+package route
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"math"
+	"math/bits"
+	"slices"
+
+	"platewright/plate"
+	"platewright/plate/finding"
+	"platewright/plate/geom"
+	"platewright/plate/shop"
+)
+
+// Pockets: each cell is roughed by one cutter, the corners that it does not reach by the finishing cutter at roughing
+// conditions, then the floor by the roughing cutter, and last floor corners and walls by the finishing cutter. The finishing
+// cutter is the largest whose radius is at most the inside corner radius over the corner ratio.
+
+// cutterOption is one cutter that could rough a group of cells.
+type cutterOption struct {
+	tool        shop.Tool
+	levels      int
+	rough, slot Conditions
+	floor       Conditions
+}
+
+// pocketPlan is how the cells of a group are cut.
+type pocketPlan struct {
+	*pocketGroup
+	roughTo float64 // depth left by roughing; 0 where the pocket is too shallow to be roughed
+	floorTo float64 // depth of the floor pass; below the far face where the pocket goes through
+	finish  shop.Tool
+	walls   int // depth levels of the wall pass
+	wall    Conditions
+	options []cutterOption // by diameter; the first is the finishing cutter
+	bits    []int          // of the options in a set of tools
+	edge    edgeTool
+}
+
+// cellWork is what is done in each cell of a class. Areas in mm².
+type cellWork struct {
+	estimate                      []float64 // s, with each option; +Inf where it does not enter
+	option                        int
+	rough, rest, floor, wall, rim job
+	swept, left                   float64 // by roughing
+	sweptFloor                    float64
+	rimFree                       bool // the edge is left to the hand
+}
+
+// pocketPlans finds tools and conditions for every group; groups that no tool can do become findings.
+func (pl *planner) pocketPlans(groups []*pocketGroup) ([]*pocketPlan, error) {
+	var out []*pocketPlan
+	for _, g := range groups {
+		p, err := pl.pocketPlan(g)
+		var miss *missingError
+		var none *noDataError
+		switch {
+		case errors.As(err, &miss):
+			pl.miss(miss, g)
+		case errors.As(err, &none):
+			pl.miss(&missingError{"cutting-data-missing", none.Error(), "the shop's cutting data name group, tool and diameter", "add the row to the shop's cutting data or take another tool"}, g)
+		case err != nil:
+			return nil, err
+		default:
+			out = append(out, p)
+		}
+	}
+	return out, nil
+}
+
+func (pl *planner) miss(m *missingError, g *pocketGroup) {
+	pl.left(finding.Finding{
+		Code: m.code, Level: finding.Error, What: fmt.Sprintf("%s: %s", g.name, m.what), Why: m.why, Source: "the shop profile " + pl.p.Name,
+		Fix: m.fix, Where: [2]float64{g.first.X, g.first.Y}, HasWhere: true, Feature: int64(g.feature), FeatureName: g.name, Stage: "pockets",
+	})
+}
+
+// missingError says that the shop has no tool for something.
+type missingError struct{ code, what, why, fix string }
+
+func (e *missingError) Error() string { return "route: " + e.what }
+
+func (pl *planner) pocketPlan(g *pocketGroup) (*pocketPlan, error) {
+	pr := pl.p.Practice
+	p := &pocketPlan{pocketGroup: g, floorTo: g.depth}
+	keep := pr.FloorAllowance.Value
+	if g.through {
+		p.floorTo, keep = g.depth+pr.BreakThrough.Value, pr.Skin.Value
+	}
+	if g.depth > 2*keep {
+		p.roughTo = g.depth - keep
+	}
+	var err error
+	if p.finish, err = pl.finishCutter(g.radius, p.floorTo); err != nil {
+		return nil, err
+	}
+	if p.walls, p.wall, err = levels(pl.p, pl.group, p.finish, shop.Finish, pr.WallAllowance.Value, p.floorTo, p.finish.FluteLength); err != nil {
+		return nil, err
+	}
+	for _, t := range pl.endMills(p.floorTo) {
+		if t.Diameter < p.finish.Diameter {
+			continue
+		}
+		o := cutterOption{tool: t}
+		if err := pl.roughing(&o, p); err != nil {
+			var none *noDataError
+			if t.ID != p.finish.ID && errors.As(err, &none) {
+				continue // another cutter has data
+			}
+			return nil, err
+		}
+		p.options = append(p.options, o)
+	}
+	p.edge = pl.edgeTool()
+	return p, nil
+}
+
+// roughing fills in the conditions of an option.
+func (pl *planner) roughing(o *cutterOption, p *pocketPlan) (err error) {
+	t, pr := o.tool, pl.p.Practice
+	if p.roughTo > 0 {
+		o.levels, o.rough, err = levels(pl.p, pl.group, t, shop.Rough, pl.step(t), p.roughTo, pr.RoughDepth.Value*t.Diameter)
+		if err != nil {
+			return err
+		}
+		if o.slot, err = Milling(pl.p, pl.group, t, shop.Rough, t.Diameter, o.rough.Ap); err != nil {
+			return err
+		}
+	}
+	o.floor, err = Milling(pl.p, pl.group, t, shop.Finish, pl.step(t), p.depth-p.roughTo)
+	return err
+}
+
+// step is the step over of passes with a cutter: the rule's share of the diameter, at most just under the radius.
+func (pl *planner) step(t shop.Tool) float64 {
+	return min(pl.p.Practice.RoughWidth.Value, 0.49) * t.Diameter
+}
+
+// endMills lists the sharp end mills that reach a depth: of each diameter the shortest, by rising diameter. Floors have no
+// radius in this version, so that cutters with corner radii are left out.
+func (pl *planner) endMills(depth float64) []shop.Tool {
+	var out []shop.Tool
+	for _, t := range pl.p.Tools {
+		if t.Kind != shop.EndMill || t.CornerRadius > 0 || t.Reach < depth {
+			continue
+		}
+		i := slices.IndexFunc(out, func(o shop.Tool) bool { return o.Diameter == t.Diameter })
+		switch {
+		case i < 0:
+			out = append(out, t)
+		case t.StickOut < out[i].StickOut:
+			out[i] = t
+		}
+	}
+	slices.SortStableFunc(out, func(a, b shop.Tool) int { return cmp.Compare(a.Diameter, b.Diameter) })
+	return out
+}
+
+// finishCutter is the largest sharp end mill that moves round the inside corner radius and reaches the depth.
+func (pl *planner) finishCutter(radius, depth float64) (shop.Tool, error) {
+	ratio := pl.p.Practice.CornerRatio.Value
+	most := 2 * radius / ratio
+	fits := func(ts []shop.Tool) (best shop.Tool) {
+		for _, t := range ts {
+			if t.Diameter <= most+1e-9 {
+				best = t
+			}
+		}
+		return best
+	}
+	if t := fits(pl.endMills(depth)); t.ID != "" {
+		return t, nil
+	}
+	if t := fits(pl.endMills(0)); t.ID != "" {
+		return shop.Tool{}, &missingError{
+			"reach-short", fmt.Sprintf("no end mill of at most %.2f mm reaches %.1f mm deep", most, depth),
+			fmt.Sprintf("inside corner radius %.2f mm ÷ %.2f is the radius of the finishing cutter; the pocket and the break-through are the depth", radius, ratio),
+			"a larger inside corner radius, a shallower pocket, or a longer cutter in the shop's list",
+		}
+	}
+	return shop.Tool{}, &missingError{
+		"no-cutter-for-corner", fmt.Sprintf("the inside corner radius of %.2f mm asks for an end mill of at most %.2f mm, and the shop has none", radius, most),
+		fmt.Sprintf("the finishing cutter's radius is at most the inside corner radius ÷ %.2f, so that it moves round the corner", ratio),
+		"a larger inside corner radius, or a smaller cutter in the shop's list",
+	}
+}
+
+// estimateCell finds, for every option, about how long a cell takes: area over width and feed.
+func (pl *planner) estimateCell(w *worker, p *pocketPlan, c *cellClass) error {
+	pr := pl.p.Practice
+	small := p.options[0]
+	c.work.estimate = make([]float64, len(p.options))
+	for i, o := range p.options {
+		c.work.estimate[i] = math.Inf(1)
+		r := o.tool.Diameter / 2
+		keep := pr.WallAllowance.Value
+		if i > 0 { // a larger cutter must have room to go down in a helix
+			s, err := w.geom.Offset(c.region, -(r + keep + 0.4*r))
+			if err != nil {
+				return fmt.Errorf("route: offset of a cell: %w", err)
+			}
+			if len(s) == 0 {
+				continue
+			}
+		}
+		swept, err := w.sweptArea(c.region, r, keep)
+		if err != nil {
+			return err
+		}
+		rest := max(0, c.area-swept.Area())
+		if i == 0 {
+			rest = 0
+		}
+		s := 0.0
+		pass := func(area float64, n int, width, feed float64) { s += 60 * area * float64(n) / (width * feed) }
+		if p.roughTo > 0 {
+			pass(c.area-rest, o.levels, pl.step(o.tool), o.rough.Feed)
+			pass(rest, small.levels, pl.step(small.tool), small.rough.Feed)
+			s += 2 * float64(o.levels)
+		}
+		pass(c.area-rest, 1, pl.step(o.tool), o.floor.Feed)
+		pass(rest, 1, pl.step(small.tool), small.floor.Feed)
+		c.work.estimate[i] = s
+	}
+	return nil
+}
+
+// sweptArea is what a cutter reaches that stays keep away from the walls.
+func (w *worker) sweptArea(cell geom.Shape, r, keep float64) (geom.Shape, error) {
+	in, err := w.centreArea(cell, r+keep)
+	if err != nil || len(in) == 0 {
+		return nil, err
+	}
+	out, err := w.geom.Offset(in, r)
+	if err != nil {
+		return nil, fmt.Errorf("route: reach of a cutter: %w", err)
+	}
+	return out, nil
+}
+
+// maxTried bounds the tools tried in all combinations; the largest are left out.
+const maxTried = 10
+
+// chooseCutters picks the roughing cutter of every class so that estimated cutting and tool changes together are least: every
+// set of tools is tried. The finishing cutters are there anyway.
+func (pl *planner) chooseCutters(plans []*pocketPlan) {
+	var tools []shop.Tool
+	for _, p := range plans {
+		for _, o := range p.options[1:] {
+			if !slices.ContainsFunc(tools, func(t shop.Tool) bool { return t.ID == o.tool.ID }) {
+				tools = append(tools, o.tool)
+			}
+		}
+	}
+	slices.SortStableFunc(tools, func(a, b shop.Tool) int { return cmp.Compare(a.Diameter, b.Diameter) })
+	tools = tools[:min(len(tools), maxTried)]
+	for _, p := range plans {
+		p.bits = make([]int, len(p.options))
+		for i, o := range p.options {
+			if at := slices.IndexFunc(tools, func(t shop.Tool) bool { return t.ID == o.tool.ID }); i > 0 && at >= 0 {
+				p.bits[i] = 1 << at
+			}
+		}
+	}
+	change := 2 * (pl.p.Machine.ToolChange + pl.p.Machine.SpindleStart) // for roughing and for the floor
+	bestSet, best := 0, math.Inf(1)
+	for set := range 1 << len(tools) {
+		sum := change * float64(bits.OnesCount(uint(set)))
+		for _, p := range plans {
+			for _, c := range p.classes {
+				_, s := p.option(c, set)
+				sum += s * float64(len(c.cells))
+			}
+		}
+		if sum < best-1e-9 {
+			bestSet, best = set, sum
+		}
+	}
+	for _, p := range plans {
+		for _, c := range p.classes {
+			c.work.option, _ = p.option(c, bestSet)
+		}
+	}
+}
+
+// option is the quickest option for a class among the tools of a set; the finishing cutter always counts.
+func (p *pocketPlan) option(c *cellClass, set int) (int, float64) {
+	best, s := 0, c.work.estimate[0]
+	for i := 1; i < len(p.options); i++ {
+		if p.bits[i]&set != 0 && c.work.estimate[i] < s {
+			best, s = i, c.work.estimate[i]
+		}
+	}
+	return best, s
+}
+
+// minLeft is the area below which a piece that a cutter leaves is rounding, mm².
+const minLeft = 1e-4
+
+func pieces(s geom.Shape) geom.Shape {
+	return slices.DeleteFunc(s, func(r geom.Region) bool { return r.Area() < minLeft })
+}
+
+// planCell makes the paths of one class of cells.
+func (pl *planner) planCell(w *worker, p *pocketPlan, c *cellClass) error {
+	o, small := &p.options[c.work.option], &p.options[0]
+	same := c.work.option == 0
+	keep := pl.p.Practice.WallAllowance.Value
+	reverse := p.side != plate.Top
+	big := clearing{
+		radius: o.tool.Diameter / 2, keep: keep, step: pl.step(o.tool), reverse: reverse,
+		helix: pl.p.Practice.HelixRatio.Value * o.tool.Diameter / 2,
+	}
+	swept, err := w.sweptArea(c.region, big.radius, keep)
+	if err != nil {
+		return err
+	}
+	c.work.sweptFloor = swept.Area()
+	w.using(o.tool, p.side)
+	if p.roughTo > 0 {
+		if err := pl.roughCell(w, p, c, big, swept); err != nil {
+			return err
+		}
+	}
+	w.using(o.tool, p.side)
+	floor := big
+	floor.feed, floor.slot = o.floor.Feed, o.floor.Feed
+	if same {
+		floor.keep, floor.wall = 0, true
+	}
+	t, err := w.clear(c.region, floor)
+	if err != nil {
+		return err
+	}
+	w.addTrip(&c.work.floor, t, p.roughTo, []float64{p.floorTo}, pl.h)
+	w.using(small.tool, p.side)
+	last := clearing{radius: small.tool.Diameter / 2, step: pl.step(small.tool), reverse: reverse, feed: small.floor.Feed}
+	if !same {
+		left, err := w.geom.Difference(c.region, swept)
+		if err != nil {
+			return fmt.Errorf("route: rest of a cell: %w", err)
+		}
+		if t, err = w.rest(c.region, pieces(left), last, 1, pl.linking()); err != nil {
+			return err
+		}
+		w.addTrip(&c.work.wall, t, p.floorTo, []float64{p.floorTo}, pl.h)
+	}
+	last.feed, last.step = p.wall.Feed, keep
+	if t, err = w.wallPass(c.region, last, keep+0.3); err != nil {
+		return err
+	}
+	if len(t.runs) == 0 {
+		return fmt.Errorf("route: a cell of %q is too narrow for its own cutter", p.name)
+	}
+	w.addTrip(&c.work.wall, t, p.floorTo, evenDepths(0, p.floorTo, p.walls), pl.h)
+	return pl.rimCell(w, p, c)
+}
+
+// roughCell makes the roughing paths: the area that the larger cutter sweeps, and the corners by the finishing cutter.
+func (pl *planner) roughCell(w *worker, p *pocketPlan, c *cellClass, big clearing, swept geom.Shape) error {
+	o, small := &p.options[c.work.option], &p.options[0]
+	big.feed, big.slot = o.rough.Feed, min(o.slot.Feed, o.rough.Feed)
+	t, err := w.clear(c.region, big)
+	if err != nil {
+		return err
+	}
+	w.addTrip(&c.work.rough, t, 0, evenDepths(0, p.roughTo, o.levels), pl.h)
+	c.work.swept = swept.Area()
+	if c.work.option == 0 {
+		return nil
+	}
+	area, err := w.geom.Offset(c.region, -big.keep)
+	if err != nil {
+		return fmt.Errorf("route: offset of a cell: %w", err)
+	}
+	left, err := w.geom.Difference(area, swept)
+	if err != nil {
+		return fmt.Errorf("route: rest of a cell: %w", err)
+	}
+	left = pieces(left)
+	if len(left) == 0 {
+		return nil
+	}
+	last := clearing{radius: small.tool.Diameter / 2, step: pl.step(small.tool), reverse: big.reverse, feed: small.rough.Feed}
+	if t, err = w.rest(area, left, last, 0, pl.linking()); err != nil {
+		return err
+	}
+	w.using(small.tool, p.side).addTrip(&c.work.rest, t, 0, evenDepths(0, p.roughTo, small.levels), pl.h)
+	if !c.work.rest.isEmpty() {
+		c.work.left = left.Area()
+	}
+	return nil
+}
+
+func (j *job) isEmpty() bool { return len(j.trips) == 0 }
+
+func (pl *planner) linking() float64 {
+	return min(pl.p.Practice.LinkFeed.Value, pl.p.Machine.MaxFeed)
+}
