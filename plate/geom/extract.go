@@ -61,8 +61,7 @@ func (r *arrangement) to(h int32) int32 { return r.from(h ^ 1) }
 
 // leave returns how half-edge h leaves its start.
 func (r *arrangement) leave(h int32) departure {
-	e := r.pc[h>>1].edge(h&1 == 1)
-	return departureOf(&e)
+	return departureOf(r.pc[h>>1].edge(h&1 == 1))
 }
 
 // classify marks the pieces that bound the inside.

@@ -41,8 +41,7 @@ func (f *finisher) finish(vs []Point, edges []SubEdge, layers [][]int32) (*Subdi
 	f.rot.reset(2 * len(d.Edges))
 	for h := range int32(2 * len(d.Edges)) {
 		e := along(d.Edges, h)
-		f.rot.from[h], f.rot.dep[h] = e.V[0], departureOf(&e.Edge)
-		f.rot.setAngle(h)
+		f.rot.from[h], f.rot.dep[h] = e.V[0], departureOf(e.Edge)
 	}
 	f.rot.link(len(d.Vertices))
 	if !f.contours(d) {

@@ -3,13 +3,15 @@ package geom
 import "math"
 
 // within reports whether a point of the circle lies on the arc: on the outer
-// side of its chord. Ends are settled by near.
+// side of its chord and between its ends, since the chord of a short arc whose
+// ends have moved may point anywhere. Ends are settled by near.
 func (p *prim) within(q Point) bool {
-	c := p.B.Sub(p.A).Cross(q.Sub(p.A))
-	if p.dir > 0 {
-		return c < 0
+	d, f := p.B.Sub(p.A), q.Sub(p.A)
+	if c := d.Cross(f); c == 0 || (c > 0) == (p.dir > 0) {
+		return false
 	}
-	return c > 0
+	t := f.Dot(d)
+	return t >= 0 && t <= d.Dot(d)
 }
 
 // near reports whether q lies on p, within tol and between its ends.

@@ -5,54 +5,80 @@ import (
 	"slices"
 )
 
-// departure is how an edge leaves a vertex: its direction, its curvature to the
-// left, and how far it runs.
+// departure is the first stretch of an edge that leaves a vertex, at most a
+// quarter turn of it, with its direction there.
 type departure struct {
-	dir         Point
-	curv, reach float64
+	Edge
+	dir Point
+	l2  float64 // squared length of the chord
 }
 
-func departureOf(e *Edge) departure {
+func departureOf(e Edge) departure {
 	ch := e.B.Sub(e.A)
-	l2 := ch.Dot(ch)
+	d := departure{e, ch, ch.Dot(ch)}
 	if e.Dir == 0 {
-		return departure{ch, 0, math.Sqrt(l2)}
+		return d
 	}
-	if l2 < shortArc*shortArc && math.Abs(e.Sweep()) < 1 {
+	a, b := e.A.Sub(e.C), e.B.Sub(e.C)
+	// More than a quarter turn, and not a short piece whose ends have changed order?
+	if a.Dot(b) < 0 || e.A == e.B || (a.Cross(b) > 0) != (e.Dir > 0) && e.Length() > shortArc {
+		d.B = e.C.Add(a.Perp().Mul(float64(e.Dir)))
+		d.l2 = dist2(d.A, d.B)
+	}
+	if d.l2 > shortArc*shortArc {
 		// Ends lie off the circle by up to the merge distance, so the tangent of a
-		// very short arc says nothing; its chord does.
-		return departure{ch, 0, math.Sqrt(l2)}
-	}
-	d := departure{e.A.Sub(e.C).Perp().Mul(float64(e.Dir)), float64(e.Dir) / e.R, e.R}
-	if l2 < e.R*e.R && ch.Dot(d.dir) > 0 {
-		d.reach = math.Sqrt(l2)
+		// shorter arc says nothing; its chord does.
+		d.dir = a.Perp().Mul(float64(e.Dir))
 	}
 	return d
 }
 
 // to returns the angle from d to f, counter-clockwise, in (-π, π]. When both
-// leave in nearly the same direction it is taken where the shorter of them
-// ends: there curves that touch in the vertex have parted.
+// leave in nearly the same direction, its sign is the side on which they have
+// parted where the shorter of them ends. There they are further apart than the
+// merge distance, or the longer one would have been split; nearer to the vertex
+// rounding may have put them either way.
 func (d *departure) to(f *departure) float64 {
 	a := math.Atan2(d.dir.Cross(f.dir), d.dir.Dot(f.dir))
-	if math.Abs(a) < closeTurn {
-		a += part(d.curv, f.curv, min(d.reach, f.reach))
+	l2 := min(d.l2, f.l2)
+	limit := closeTurn
+	if l2 < 1 {
+		limit = min(closeTurn+8*mergeDist/math.Sqrt(l2), 0.5)
 	}
-	return a
+	if math.Abs(a) >= limit {
+		return a
+	}
+	var side float64
+	switch {
+	case dist2(d.B, f.B) < mergeDist*mergeDist:
+		side = d.side(f.Mid())
+	case f.l2 <= d.l2:
+		side = d.side(f.B)
+	default:
+		side = -f.side(d.B)
+	}
+	if side == 0 {
+		return a
+	}
+	return math.Copysign(max(math.Abs(a), 1e-15), side)
 }
 
-// part returns how far two edges of the given curvatures turn apart over the
-// distance s.
-func part(k, l, s float64) float64 {
-	return math.Asin(max(-1, min(1, s*l/2))) - math.Asin(max(-1, min(1, s*k/2)))
+// side returns a number that is positive for points left of the line or circle
+// of the edge.
+func (e *Edge) side(p Point) float64 {
+	if e.Dir == 0 {
+		return e.B.Sub(e.A).Cross(p.Sub(e.A))
+	}
+	return (e.R - p.Dist(e.C)) * float64(e.Dir)
 }
 
 // rotation orders the half-edges round every vertex of a plane graph and links
 // each to the next one round the face on its left. Half-edge 2i runs along edge
-// i, half-edge 2i+1 against it.
+// i, half-edge 2i+1 against it. Fill from and dep, then call link; dep is not
+// needed at vertices of two half-edges.
 type rotation struct {
-	from  []int32 // vertex that each half-edge leaves
-	ang   []float64
+	from  []int32   // vertex that each half-edge leaves
+	turn  []float64 // angle from the first half-edge at its vertex, in [0, 2π)
 	dep   []departure
 	start []int32 // half-edges by vertex, in out
 	out   []int32 // counter-clockwise round each vertex
@@ -65,27 +91,8 @@ type rotation struct {
 func (g *rotation) reset(halfEdges int) {
 	grow := func(s []int32) []int32 { return slices.Grow(s[:0], halfEdges)[:halfEdges] }
 	g.from, g.out, g.pos, g.next, g.loop = grow(g.from), grow(g.out), grow(g.pos), grow(g.next), grow(g.loop)
-	g.ang = slices.Grow(g.ang[:0], halfEdges)[:halfEdges]
+	g.turn = slices.Grow(g.turn[:0], halfEdges)[:halfEdges]
 	g.dep = slices.Grow(g.dep[:0], halfEdges)[:halfEdges]
-}
-
-// setAngle gives half-edge h its place round the vertex that it leaves. The
-// place grows with the angle, from -2 at the direction -x, and is exact enough
-// for all but nearly equal directions, which cmp looks at again.
-func (g *rotation) setAngle(h int32) {
-	d := g.dep[h].dir
-	a := d.Y / (math.Abs(d.X) + math.Abs(d.Y))
-	switch {
-	case d.X >= 0:
-	case d.Y >= 0:
-		a = 2 - a
-	default:
-		a = -2 - a
-	}
-	if a > 2-closeTurn/2 {
-		a -= 4 // keep directions along -x together
-	}
-	g.ang[h] = a
 }
 
 // link orders the half-edges round nv vertices and finds the loops.
@@ -105,8 +112,8 @@ func (g *rotation) link(nv int) {
 	}
 	for v := 0; v < nv; v++ {
 		o := g.out[g.start[v]:g.start[v+1]]
-		if len(o) > 1 {
-			slices.SortFunc(o, g.cmp)
+		if len(o) > 2 {
+			g.sortRound(o)
 		}
 		for k, h := range o {
 			g.pos[h] = g.start[v] + int32(k)
@@ -133,10 +140,23 @@ func (g *rotation) link(nv int) {
 	}
 }
 
-// cmp orders half-edges counter-clockwise.
+// sortRound sorts the half-edges that leave one vertex counter-clockwise.
+func (g *rotation) sortRound(o []int32) {
+	first := &g.dep[o[0]]
+	g.turn[o[0]] = 0
+	for _, h := range o[1:] {
+		a := first.to(&g.dep[h])
+		if math.Signbit(a) {
+			a += 2 * math.Pi
+		}
+		g.turn[h] = a
+	}
+	slices.SortFunc(o[1:], g.cmp)
+}
+
 func (g *rotation) cmp(a, b int32) int {
-	d := g.ang[a] - g.ang[b]
-	if math.Abs(d) < closeTurn {
+	d := g.turn[a] - g.turn[b]
+	if math.Abs(d) < 1 {
 		d = g.dep[b].to(&g.dep[a])
 	}
 	switch {

@@ -38,10 +38,11 @@ const (
 	flatSin = 1e-4
 
 	// closeTurn is the angle below which two edges leave a vertex in nearly the
-	// same direction, so that their curvature is looked at too. The place of a
-	// tangency is known to √(2R·1e-12) mm, its direction to that over R: 1e-6 for
-	// the smallest radii.
-	closeTurn = 1e-3
+	// same direction, so that the side on which they part decides their order. A
+	// vertex moved by mergeDist turns the tangent of an arc by mergeDist / R, less
+	// than this for every radius above 0.2 mm; short pieces are given more, see
+	// departure.to.
+	closeTurn = 1e-2
 
 	// shortArc is the length below which an arc leaves its end along its chord.
 	shortArc = 50 * mergeDist

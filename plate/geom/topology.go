@@ -21,6 +21,7 @@ type topology struct {
 	comp  unionFind
 	left  []int32 // component root → its leftmost vertex, or -1
 	roots []int32 // by leftmost vertex
+	rim   []int32 // the loop round the outside of each of roots
 	host  []int32 // loop → its face
 	first []int32 // loop → one of its half-edges
 	start []int32 // face → its loops, in list
@@ -48,14 +49,8 @@ func (s *topology) build(r *arrangement) bool {
 	for h := range int32(2 * n) {
 		v := r.from(h)
 		s.rot.from[h] = v
-		// At a vertex of two pieces any order will do, except where the outside of a
-		// component is read off it.
-		if s.deg[v] > 2 || s.left[s.comp.find(v)] == v {
+		if s.deg[v] > 2 {
 			s.rot.dep[h] = r.leave(h)
-			s.rot.setAngle(h)
-		} else {
-			s.rot.ang[h] = 0
-			s.rot.dep[h] = departure{}
 		}
 	}
 	s.rot.link(nv)
@@ -102,9 +97,23 @@ func (s *topology) leftmost(r *arrangement) {
 // outside returns the loop round the outside of component c: at the leftmost
 // vertex all pieces leave to the right, so the outside is left of the last one
 // counter-clockwise.
-func (s *topology) outside(c int32) int32 {
+func (s *topology) outside(r *arrangement, c int32) int32 {
 	v := s.left[c]
-	return s.rot.loop[s.rot.out[s.rot.start[v+1]-1]]
+	o := s.rot.out[s.rot.start[v]:s.rot.start[v+1]]
+	last, d := o[0], r.leave(o[0])
+	at := math.Atan2(d.dir.Y, d.dir.X)
+	for _, h := range o[1:] {
+		f := r.leave(h)
+		a := math.Atan2(f.dir.Y, f.dir.X)
+		x := a - at
+		if math.Abs(x) < 1 {
+			x = d.to(&f)
+		}
+		if x > 0 {
+			last, d, at = h, f, a
+		}
+	}
+	return s.rot.loop[last]
 }
 
 // place numbers the faces and puts the outside of every component into the face
@@ -113,8 +122,14 @@ func (s *topology) place(r *arrangement) bool {
 	n := s.rot.loops
 	s.host = slices.Grow(s.host[:0], n)[:n]
 	clear(s.host)
+	s.rim = s.rim[:0]
 	for _, c := range s.roots {
-		s.host[s.outside(c)] = -1
+		l := s.outside(r, c)
+		if s.host[l] < 0 {
+			return false // two components with one outside
+		}
+		s.host[l] = -1
+		s.rim = append(s.rim, l)
 	}
 	s.faces = 1
 	for i := range s.host {
@@ -138,10 +153,10 @@ func (s *topology) place(r *arrangement) bool {
 				f = s.host[s.rot.loop[h]]
 			}
 		}
-		if f < 0 || s.host[s.outside(c)] >= 0 {
-			return false // the component seen is not placed yet, or two have one outside
+		if f < 0 {
+			return false // the component seen is not placed yet
 		}
-		s.host[s.outside(c)] = f
+		s.host[s.rim[k]] = f
 	}
 	s.listLoops()
 	return true
