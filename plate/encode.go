@@ -49,7 +49,7 @@ func (p Plate) unwritable() error {
 	var err error
 	p.visitNumbers(func(f number) {
 		if err == nil && !finite(f.value) {
-			err = fmt.Errorf("%s of %s is %v, not a number that a file can hold: set it again", f.label, f.owner(), f.value)
+			err = fmt.Errorf("%s is %v, not a number that a file can hold: set it again", f.what(), f.value)
 		}
 	})
 	p.visitTexts(func(t text) {

@@ -72,12 +72,23 @@ type number struct {
 	kind     Kind   // of the feature, empty for the plate
 	name     string // of the feature
 	stage    string
+	of       string // what of the labelled thing, like "x of "
 	label    string // in words
+	index    int    // which of several, from 1; 0 where there is one
 	unit     string
 	value    float64
 	limit    limit
 	where    [2]float64
 	hasWhere bool
+}
+
+// what names the number in words. It is put together only when it is needed: most numbers are right.
+func (n number) what() string {
+	s := n.of + n.label
+	if n.index > 0 {
+		s += " " + itoa(n.index)
+	}
+	return s + " of " + n.owner()
 }
 
 func (n number) owner() string {
@@ -91,7 +102,7 @@ func (n number) owner() string {
 func (p Plate) visitNumbers(visit func(number)) {
 	v := numberVisitor{p, visit}
 	v.stock()
-	v.path(number{stage: StageOutline, label: "outline corner"}, p.Outline.Corners, outlineRound)
+	v.path(number{stage: StageOutline, label: outlineCorner}, p.Outline.Corners, outlineRound)
 	v.one(number{stage: StageOutline}, "the rim's width", "mm", p.Rim, keptWidth)
 	v.round()
 	v.ribs()
@@ -124,8 +135,10 @@ func (v numberVisitor) place(n number, label string, x, y float64) {
 	if finite(x) && finite(y) {
 		n.where, n.hasWhere = [2]float64{x, y}, true
 	}
-	v.one(n, "x of "+label, "mm", x, coordinate)
-	v.one(n, "y of "+label, "mm", y, coordinate)
+	n.of = "x of "
+	v.one(n, label, "mm", x, coordinate)
+	n.of = "y of "
+	v.one(n, label, "mm", y, coordinate)
 }
 
 func (v numberVisitor) stock() {
@@ -148,21 +161,33 @@ func (v numberVisitor) stock() {
 	v.one(n, "the blank's height", "mm", b.Height, blankSide)
 }
 
+// path visits the corners of a path; n.label names one of them.
 func (v numberVisitor) path(n number, list []Corner, radius limit) {
 	what := n.label
 	for i, c := range list {
-		label := what + " " + itoa(i+1)
-		v.place(n, label, c.X, c.Y)
-		m := n
-		if finite(c.X) && finite(c.Y) {
-			m.where, m.hasWhere = [2]float64{c.X, c.Y}, true
-		}
-		v.one(m, "the radius of "+label, "mm", c.Radius, radius)
+		n.index = i + 1
+		v.place(n, what, c.X, c.Y)
+		m := n.at(c.X, c.Y)
+		m.of = "the radius of "
+		v.one(m, what, "mm", c.Radius, radius)
 		if c.Arc {
-			v.place(n, "the arc's point after "+label, c.ThroughX, c.ThroughY)
+			v.place(n, v.arcLabel(what), c.ThroughX, c.ThroughY)
 		}
 	}
 }
+
+func (v numberVisitor) arcLabel(corner string) string {
+	if corner == outlineCorner {
+		return "the arc's point after " + outlineCorner
+	}
+	return "the arc's point after " + boundaryCorner
+}
+
+// The corners of paths, in words.
+const (
+	outlineCorner  = "outline corner"
+	boundaryCorner = "boundary corner"
+)
 
 func (v numberVisitor) form(n number, f HoleForm) {
 	v.one(n, "the thread depth", "mm", f.Depth, depth)
@@ -218,7 +243,7 @@ func (v numberVisitor) ribs() {
 		v.one(n, "the angle", "°", g.AngleDeg, turnDeg)
 		v.place(n, "the node", g.X, g.Y)
 		v.one(n, "the rib width", "mm", g.Width, ribWidth)
-		n.label = "boundary corner"
+		n.label = boundaryCorner
 		v.path(n, g.Bounds, outlineRound)
 	}
 }
@@ -228,17 +253,23 @@ func (v numberVisitor) pocket(k Pocket) {
 	v.one(n, "the depth", "mm", k.Depth, depth)
 	v.one(n, "the inside corner radius", "mm", k.Radius, insideRound)
 	v.one(n, "the least area of a cell", "mm²", k.LeastArea, leastArea)
-	n.label = "boundary corner"
+	n.label = boundaryCorner
 	v.path(n, k.Bounds, outlineRound)
 	for i, a := range k.Kept {
-		label := "kept cell " + itoa(i+1)
+		const label = "kept cell"
+		n.index = i + 1
 		if a.Grid == 0 {
 			v.place(n, label, a.X, a.Y)
 			continue
 		}
-		v.one(n, "i of "+label, "", float64(a.I), latticeIndex)
-		v.one(n, "j of "+label, "", float64(a.J), latticeIndex)
-		v.one(n, "k of "+label, "", float64(a.K), triangleHalf)
+		for _, c := range []struct {
+			of    string
+			value int
+			limit limit
+		}{{"i of ", a.I, latticeIndex}, {"j of ", a.J, latticeIndex}, {"k of ", a.K, triangleHalf}} {
+			n.of = c.of
+			v.one(n, label, "", float64(c.value), c.limit)
+		}
 	}
 }
 

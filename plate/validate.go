@@ -79,24 +79,35 @@ func (v *validator) texts() {
 		if t.label == "the name" {
 			code = "name"
 		}
+		if t.fits() {
+			return
+		}
 		what := fmt.Sprintf("%s of %s", t.label, t.owner())
 		switch {
 		case !utf8.ValidString(t.value):
 			v.report(t.FeatureRef, code+"-letters", what+" is not UTF-8 text", "files are UTF-8", "write it again")
 		case t.value == "":
-			if !t.empty {
-				v.report(t.FeatureRef, code+"-empty", what+" is empty", "people find things by name", "give it a name")
-			}
+			v.report(t.FeatureRef, code+"-empty", what+" is empty", "people find things by name", "give it a name")
 		case utf8.RuneCountInString(t.value) > t.most:
 			v.report(t.FeatureRef, code+"-long", fmt.Sprintf("%s has %d characters", what, utf8.RuneCountInString(t.value)),
 				fmt.Sprintf("at most %d fit on a drawing", t.most), "shorten it")
 		case strings.ContainsFunc(t.value, func(r rune) bool { return !printable(r, t.lines) }):
 			v.report(t.FeatureRef, code+"-letters", what+" has characters that cannot be printed",
 				"names appear on drawings and in lists", "remove them")
-		case !t.lines && strings.TrimSpace(t.value) != t.value:
+		default:
 			v.report(t.FeatureRef, code+"-space", what+" begins or ends with a space", "nobody sees it", "remove the space")
 		}
 	})
+}
+
+// fits reports whether a text is as it should be.
+func (t text) fits() bool {
+	if t.value == "" {
+		return t.empty
+	}
+	return utf8.ValidString(t.value) && (len(t.value) <= t.most || utf8.RuneCountInString(t.value) <= t.most) &&
+		!strings.ContainsFunc(t.value, func(r rune) bool { return !printable(r, t.lines) }) &&
+		(t.lines || strings.TrimSpace(t.value) == t.value)
 }
 
 func printable(r rune, lines bool) bool {
@@ -121,19 +132,23 @@ func (v *validator) names() {
 
 func (v *validator) number(n number) {
 	f := FeatureRef{n.feature, n.name, n.kind, n.stage, n.where, n.hasWhere}
+	l := n.limit
+	if l.holds(n.value) {
+		return
+	}
 	unit := n.unit
 	if unit != "" && unit != "°" {
 		unit = " " + unit
 	}
-	switch l := n.limit; {
+	switch {
 	case !finite(n.value):
-		v.report(f, "number-not-finite", fmt.Sprintf("%s of %s is %v", n.label, n.owner(), n.value), "a length is a number", "set it again")
-	case !l.holds(n.value):
+		v.report(f, "number-not-finite", fmt.Sprintf("%s is %v", n.what(), n.value), "a length is a number", "set it again")
+	default:
 		limits := fmt.Sprintf("from %g to %g%s", l.min, l.max, unit)
 		if l.open {
 			limits = fmt.Sprintf("more than %g%s and at most %g%s", l.min, unit, l.max, unit)
 		}
-		v.report(f, "number-range", fmt.Sprintf("%s of %s is %g%s; it can be %s", n.label, n.owner(), n.value, unit, limits), l.why,
+		v.report(f, "number-range", fmt.Sprintf("%s is %g%s; it can be %s", n.what(), n.value, unit, limits), l.why,
 			"set it within the range")
 	}
 }
@@ -184,6 +199,9 @@ func (v *validator) word(f FeatureRef, label, value string, words []string) bool
 	if slices.Contains(words, value) {
 		return true
 	}
+	if f.Kind != "" {
+		label += " of " + f.String()
+	}
 	v.report(f, "word", fmt.Sprintf("%s is %q; it can be %s", label, clip(value), quoted(words)), "only these are known", "choose one of them")
 	return false
 }
@@ -219,17 +237,23 @@ func (v *validator) outline() {
 
 // path checks a closed drawn path. A circle is two corners with arcs; anything less than that, or three corners, has no area.
 func (v *validator) path(f FeatureRef, what string, list []Corner) {
+	of := func() string {
+		if f.Kind == "" {
+			return what
+		}
+		return what + " of " + f.String()
+	}
 	arcs := slices.ContainsFunc(list, func(c Corner) bool { return c.Arc })
 	if len(list) < 2 || len(list) == 2 && !arcs {
-		v.report(f, "corners-few", fmt.Sprintf("%s has %d corners", what, len(list)),
+		v.report(f, "corners-few", fmt.Sprintf("%s has %d corners", of(), len(list)),
 			"an area needs three corners, or two and an arc", "add corners")
 		return
 	}
 	for i, c := range list {
-		next := list[(i+1)%len(list)]
-		if c.X == next.X && c.Y == next.Y {
+		j := (i + 1) % len(list)
+		if c.X == list[j].X && c.Y == list[j].Y {
 			f.Where, f.HasWhere = [2]float64{c.X, c.Y}, true
-			v.report(f, "corner-doubled", fmt.Sprintf("corners %d and %d of %s are at one place, (%g, %g) mm", i+1, (i+1)%len(list)+1, what, c.X, c.Y),
+			v.report(f, "corner-doubled", fmt.Sprintf("corners %d and %d of %s are at one place, (%g, %g) mm", i+1, j+1, of(), c.X, c.Y),
 				"the side between them has no length", "remove one of them")
 		}
 	}
@@ -250,8 +274,8 @@ func (v *validator) holes() {
 }
 
 func (v *validator) form(f FeatureRef, h HoleForm) {
-	kind := v.word(f, fmt.Sprintf("the kind of %s", f), string(h.Kind), holeKinds)
-	side := v.word(f, fmt.Sprintf("the side of %s", f), string(h.Side), sides)
+	kind := v.word(f, "the kind", string(h.Kind), holeKinds)
+	side := v.word(f, "the side", string(h.Side), sides)
 	if _, ok := standard.NominalDiameter(h.Size); !ok {
 		sizes := standard.Sizes()
 		v.report(f, "hole-size", fmt.Sprintf("the size %q of %s is not in the tables", clip(h.Size), f),
@@ -267,7 +291,7 @@ func (v *validator) form(f FeatureRef, h HoleForm) {
 }
 
 func (v *validator) clearance(f FeatureRef, h HoleForm) {
-	v.word(f, fmt.Sprintf("the series of %s", f), string(h.Series), serieses)
+	v.word(f, "the series", string(h.Series), serieses)
 	if h.Side != Through || h.Depth != 0 {
 		v.report(f, "hole-blind", fmt.Sprintf("%s is a clearance hole but does not go through", f), "a fastener passes through it",
 			"make it through without a depth, or tapped")

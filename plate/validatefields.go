@@ -16,7 +16,7 @@ func (v *validator) grids() {
 		}
 		bounds := g.Bounds
 		if len(bounds) > 0 {
-			v.path(f, "the boundary of "+f.String(), bounds)
+			v.path(f, "the boundary", bounds)
 		} else {
 			bounds = v.p.Outline.Corners
 		}
@@ -60,11 +60,11 @@ func box(path []Corner) (x0, y0, x1, y1 float64) {
 func (v *validator) pockets() {
 	for _, k := range v.p.Pockets {
 		f := FeatureRef{ID: k.ID, Name: k.Name, Kind: KindPocket, Stage: StagePockets}
-		if v.word(f, fmt.Sprintf("the side of %s", f), string(k.Side), sides) {
+		if v.word(f, "the side", string(k.Side), sides) {
 			v.pocketDepth(f, k)
 		}
 		if len(k.Bounds) > 0 {
-			v.path(f, "the boundary of "+f.String(), k.Bounds)
+			v.path(f, "the boundary", k.Bounds)
 		}
 		if !k.AllRibs {
 			v.pocketRibs(f, k.Ribs)
@@ -116,8 +116,8 @@ func (v *validator) targets() {
 	}
 	for _, t := range v.p.Targets {
 		f := FeatureRef{ID: t.ID, Name: t.Name, Kind: KindTarget, Stage: StageTargets}
-		v.word(f, fmt.Sprintf("the sense of %s", f), string(t.Sense), senses)
-		switch known := v.word(f, fmt.Sprintf("the quantity of %s", f), string(t.Quantity), quantities); {
+		v.word(f, "the sense", string(t.Sense), senses)
+		switch known := v.word(f, "the quantity", string(t.Quantity), quantities); {
 		case !known:
 		case t.Quantity != SectionEI && t.CutLine != 0:
 			v.report(f, "target-cut-line", fmt.Sprintf("%s is on %s but names a cut line", f, t.Quantity), "only section stiffness is taken at a cut line",
