@@ -15,6 +15,21 @@ func round4(v float64) string { return significant(v, 4) }
 // round2 writes v with two significant digits.
 func round2(v float64) string { return significant(v, 2) }
 
+// mostDecimals is how far behind the point a column of a table goes: hundredths of a minute, of a metre, of a cm³.
+const mostDecimals = 2
+
+// column4 and column2 are round4 and round2 for the columns of a table, where small figures end at hundredths.
+func column4(v float64) string { return column(v, 4) }
+func column2(v float64) string { return column(v, 2) }
+
+func column(v float64, digits int) string {
+	s := significant(v, digits)
+	if _, frac, _ := strings.Cut(s, "."); len(frac) > mostDecimals {
+		return fixed(v, mostDecimals)
+	}
+	return s
+}
+
 // significant writes v with the given number of significant digits, never with an exponent, thousands apart.
 func significant(v float64, digits int) string {
 	if v == 0 {

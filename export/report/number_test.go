@@ -35,6 +35,17 @@ func TestSignificant(t *testing.T) {
 	}
 }
 
+func TestColumnEndsAtHundredths(t *testing.T) {
+	for v, want := range map[float64]string{0: "0", 0.0082: "0.01", 0.041: "0.04", 0.43: "0.43", 9.96: "10", 0.001: "0.00", 12.5: "12"} {
+		if got := column2(v); got != want {
+			t.Errorf("column2(%v) = %q, want %q", v, got, want)
+		}
+	}
+	if got, want := column4(6.916), "6.92"; got != want {
+		t.Errorf("column4(6.916) = %q, want %q", got, want)
+	}
+}
+
 func TestFixedHasNoNegativeZero(t *testing.T) {
 	for v, want := range map[float64]string{-1e-9: "0.000", 12345.6789: "12 345.679", -7.5: "-7.500"} {
 		if got := fixed(v, 3); got != want {

@@ -277,8 +277,8 @@ func writeOperations(b *strings.Builder, p route.Plan, setUp int) {
 			continue
 		}
 		n++
-		t.add(fmt.Sprint(i+1), magazineName(o), round2(o.TotalMin), round2(o.CuttingMin), round2(o.RapidMin),
-			round2(o.PathMM/1e3), round4(o.Removed/1e3), fixed(o.Spindle, 0), o.Name, o.LimitedBy)
+		t.add(fmt.Sprint(i+1), magazineName(o), column2(o.TotalMin), column2(o.CuttingMin), column2(o.RapidMin),
+			column2(o.PathMM/1e3), column4(o.Removed/1e3), fixed(o.Spindle, 0), o.Name, o.LimitedBy)
 	}
 	if n > 0 {
 		t.write(b, "    ")
