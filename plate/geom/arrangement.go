@@ -76,6 +76,8 @@ type arrangement struct {
 	multi  bool    // weights are in lists of layers, not in d
 	nsrc   int32
 	near   float64 // distance at which an end lies on a curve, this round
+	merge  float64 // distance at which two vertices are one
+	cell   float64 // side of a cell of the vertex hash
 
 	// unsettled says that this round moved pieces or made vertices whose place is
 	// uncertain, so that a third curve may pass them unnoticed.
@@ -87,10 +89,12 @@ type arrangement struct {
 	pairs int // work done, for the limit
 }
 
-// reset empties the input.
-func (r *arrangement) reset() {
+// reset empties the input and sets the tolerances to so many times their normal
+// values.
+func (r *arrangement) reset(times float64) {
 	r.prims, r.given = r.prims[:0], r.given[:0]
 	r.nsrc = 0
+	r.near, r.merge, r.cell = times*nearCurve, times*mergeDist, times*hashCell
 }
 
 // weight is what one edge of the input weighs, and in which layer.
@@ -124,7 +128,7 @@ func (r *arrangement) addArc(e *Edge, w weight) {
 	p := r.source(w)
 	c, rad := e.C, e.R
 	sweep := e.Sweep()
-	tol := mergeDist / max(rad, mergeDist) // an extreme point nearer than this to an end is that end
+	tol := r.merge / max(rad, r.merge) // an extreme point nearer than this to an end is that end
 	if math.Abs(sweep) <= tol {
 		p.A, p.B = e.A, e.B
 		r.prims = append(r.prims, p)
@@ -207,18 +211,18 @@ func (r *arrangement) growSlots(n int) {
 		r.slots = make([]int32, size)
 	}
 	for v, p := range r.vs {
-		r.insert(hashCellOf(int64(math.Floor(p.X/hashCell)), int64(math.Floor(p.Y/hashCell))), int32(v))
+		r.insert(hashCellOf(int64(math.Floor(p.X/r.cell)), int64(math.Floor(p.Y/r.cell))), int32(v))
 	}
 }
 
 // vert returns the vertex at p: the nearest within the merge distance, or a new
 // one.
 func (r *arrangement) vert(p Point) int32 {
-	fx, fy := p.X*(1/hashCell), p.Y*(1/hashCell)
+	fx, fy := p.X/r.cell, p.Y/r.cell
 	gx, gy := math.Floor(fx), math.Floor(fy)
 	ix, iy := int64(gx), int64(gy)
 	h := hashCellOf(ix, iy)
-	best, least := r.look(h, p, -1, mergeDist*mergeDist)
+	best, least := r.look(h, p, -1, r.merge*r.merge)
 	if best >= 0 && least < settled*settled {
 		return best
 	}
@@ -268,7 +272,6 @@ func (r *arrangement) build() error {
 	if len(r.prims) > 5*MaxEdges {
 		return fmt.Errorf("%d edges in one combination, the limit is %d", len(r.prims)/5, MaxEdges)
 	}
-	r.near = nearCurve
 	for round := 0; ; round++ {
 		r.vs = r.vs[:0]
 		r.growSlots(2 * len(r.prims))
@@ -282,7 +285,7 @@ func (r *arrangement) build() error {
 			return nil
 		}
 		r.again()
-		r.near = mergeDist
+		r.near = r.merge
 	}
 }
 
@@ -506,12 +509,15 @@ func (r *arrangement) emit(p *prim, a, b int32) {
 		a, b, sign, dir = b, a, -1, -dir
 	}
 	q := piece{A: r.vs[a], B: r.vs[b], C: p.C, R: p.R, dir: dir, a: a, b: b, src: p.src, deltas: -1}
+	if dir != 0 && dist2(q.A, q.B) < shortArc*shortArc && (q.A.Sub(q.C).Cross(q.B.Sub(q.C)) > 0) != (dir > 0) {
+		q.dir = 0 // its ends have changed order round the centre
+	}
 	mid := q.mid()
 	m := uint32(len(r.pslots) - 1)
 	h := hashCellOf(int64(a), int64(b)) & m
 	for r.pslots[h] != 0 {
 		f := &r.pc[r.pslots[h]-1]
-		if f.a == a && f.b == b && dist2(f.mid(), mid) < sameMid*sameMid {
+		if f.a == a && f.b == b && dist2(f.mid(), mid) < 4*r.merge*r.merge {
 			r.weigh(f, p, sign)
 			return
 		}

@@ -35,48 +35,55 @@ func (e *KernelError) Error() string {
 // this package (MaxRadius, MaxEdges, MaxPairs).
 var ErrTooLarge = errors.New("more than the geometry kernel takes on")
 
-// oddTurns are the angles tried after the first failure. They have nothing to
-// do with the angles of drawings.
-var oddTurns = [...]float64{0.7390851332, 2.3571113171, 4.1421356237, 5.5772156649}
+// attempts are the turns of the input, and the multiples of the tolerances, that
+// are tried one after the other. The angles have nothing to do with those of
+// drawings, so what met by chance in one attempt does not in the next; the
+// largest multiple still merges only what is within 1.3e-4 mm.
+var attempts = [...]struct{ turn, times float64 }{
+	{0, 1}, {0.7390851332, 1}, {2.3571113171, 4}, {4.1421356237, 16}, {5.5772156649, 64},
+}
 
 // feeder puts the input, mapped by t, into an empty arrangement.
 type feeder func(r *arrangement, t Affine, turned bool)
 
-// run builds the arrangement and extracts the rule's inside, trying again on
-// settled pieces and on turned input when a ring stays open.
-func (e *Engine) run(op string, k rule, feed feeder) (Shape, error) {
+// attempt builds the arrangement of the input until use accepts it. It returns
+// the turn to undo.
+func (e *Engine) attempt(op string, feed feeder, use func(r *arrangement) bool) (turn float64, err error) {
 	r := &e.arr
-	r.multi = false
-	tries := 0
-	for turn := -1; turn < len(oddTurns); turn++ {
-		t, turned := Affine{}, turn >= 0
-		if turned {
-			t = Rotation(oddTurns[turn])
+	for k, a := range attempts {
+		if k > 0 {
+			e.retries++
 		}
-		r.reset()
-		feed(r, t, turned)
-		for round := 0; round < 2; round++ {
-			if round > 0 {
-				r.again()
-			}
-			if tries++; tries > 1 {
-				e.retries++
-			}
-			if err := r.build(); err != nil {
-				return nil, fmt.Errorf("geom: %s: %w: %w", op, ErrTooLarge, err)
-			}
-			if !r.topo.build(r) || !r.topo.windings(r) {
-				continue
-			}
-			if s, ok := r.extract(k); ok {
-				if turned {
-					s = s.Transform(Rotation(-oddTurns[turn]))
-				}
-				return s, nil
-			}
+		r.reset(a.times)
+		feed(r, Rotation(a.turn), k > 0)
+		if err := r.build(); err != nil {
+			return 0, fmt.Errorf("geom: %s: %w: %w", op, ErrTooLarge, err)
+		}
+		if use(r) {
+			return a.turn, nil
 		}
 	}
-	return nil, &KernelError{Op: op, Tries: tries, Pieces: len(r.pc)}
+	return 0, &KernelError{Op: op, Tries: len(attempts), Pieces: len(r.pc)}
+}
+
+// run builds the arrangement and extracts the rule's inside.
+func (e *Engine) run(op string, k rule, feed feeder) (Shape, error) {
+	var s Shape
+	e.arr.multi = false
+	turn, err := e.attempt(op, feed, func(r *arrangement) (ok bool) {
+		if !r.topo.build(r) || !r.topo.windings(r) {
+			return false
+		}
+		s, ok = r.extract(k)
+		return ok
+	})
+	if err != nil {
+		return nil, err
+	}
+	if turn != 0 {
+		s = s.Transform(Rotation(-turn))
+	}
+	return s, nil
 }
 
 // checkInput refuses what the kernel cannot work on: numbers that are none,

@@ -98,7 +98,7 @@ func crossLineArc(l, a *prim, out *[2]Point) (n int, flat bool) {
 			break
 		}
 	}
-	return n, k < flatSin*a.R
+	return n, a.R-h < flatDepth
 }
 
 // crossArcs puts the crossings of two arcs into out. Circles that pass each
@@ -127,5 +127,5 @@ func crossArcs(a, b *prim, out *[2]Point) (n int, flat bool) {
 			break
 		}
 	}
-	return n, k < flatSin*min(a.R, b.R)
+	return n, min(a.R+b.R-dd, dd-math.Abs(a.R-b.R)) < flatDepth
 }

@@ -155,7 +155,7 @@ func checkSubdivision(t *testing.T, k int, s *Subdivision) {
 
 // compareScenes checks the identities between the areas of one scene, and the
 // scene turned, to within tol mm².
-func compareScenes(t *testing.T, seed, k int, x, y *sceneResult, tol float64) (worst float64) {
+func compareScenes(t *testing.T, seed, k int, x, y *sceneResult, tol float64, exact bool) (worst float64) {
 	t.Helper()
 	chk := func(name string, d float64) {
 		worst = max(worst, math.Abs(d))
@@ -171,7 +171,8 @@ func compareScenes(t *testing.T, seed, k int, x, y *sceneResult, tol float64) (w
 	chk("merged not", x.get("merged not")-x.get("not"))
 	chk("open beyond", x.get("open beyond"))
 	for i, name := range x.names {
-		if name != "open beyond" {
+		// Where slivers are kept or not, offsets differ by what they grow into.
+		if name != "open beyond" && (exact || name != "in" && name != "out" && name != "open") {
 			chk("turned "+name, x.areas[i]-y.areas[i])
 		}
 	}
@@ -191,7 +192,7 @@ func TestLattice(t *testing.T) {
 		a, b := latticeShapes(rg, 1+rg.IntN(6)), latticeShapes(rg, 1+rg.IntN(6))
 		x := computeScene(t, &e, k, a, b, Affine{})
 		y := computeScene(t, &e, k, a, b, Rotation(rg.Float64()*6).Then(Translation(Pt(rg.Float64()*500, rg.Float64()*500))))
-		worst = max(worst, compareScenes(t, seed, k, x, y, 1e-4))
+		worst = max(worst, compareScenes(t, seed, k, x, y, 1e-4, true))
 	}
 	t.Logf("%d scenes, worst difference %.2g mm², %d retries", n, worst, e.retries)
 	if e.retries != 0 {
@@ -225,7 +226,7 @@ func TestLatticeJittered(t *testing.T) {
 		x := computeScene(t, &e, k, a, b, Affine{})
 		y := computeScene(t, &e, k, a, b, Rotation(rg.Float64()*6).Then(Translation(Pt(rg.Float64()*500, rg.Float64()*500))))
 		// A metre of edges, each moved by a few merge distances.
-		worst = max(worst, compareScenes(t, seed, k, x, y, 1e-2))
+		worst = max(worst, compareScenes(t, seed, k, x, y, 1e-2, false))
 	}
 	t.Logf("%d scenes, worst difference %.2g mm², %d retries", n, worst, e.retries)
 }

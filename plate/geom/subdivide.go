@@ -2,7 +2,6 @@ package geom
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 )
@@ -48,37 +47,23 @@ func (e *Engine) Subdivide(layers []Shape) (*Subdivision, error) {
 	if err := checkInput(op, layers...); err != nil {
 		return nil, err
 	}
-	r := &e.arr
-	r.multi = true
-	tries := 0
-	for turn := -1; turn < len(oddTurns); turn++ {
-		t, turned := Affine{}, turn >= 0
-		if turned {
-			t = Rotation(oddTurns[turn])
-		}
-		r.reset()
+	var d *Subdivision
+	e.arr.multi = true
+	turn, err := e.attempt(op, func(r *arrangement, t Affine, turned bool) {
 		for i, s := range layers {
 			r.addShape(s, t, turned, int32(i))
 		}
-		for round := 0; round < 2; round++ {
-			if round > 0 {
-				r.again()
-			}
-			if tries++; tries > 1 {
-				e.retries++
-			}
-			if err := r.build(); err != nil {
-				return nil, fmt.Errorf("geom: %s: %w: %w", op, ErrTooLarge, err)
-			}
-			if d, ok := e.sub.divide(r); ok {
-				if turned {
-					d = d.transform(Rotation(-oddTurns[turn]))
-				}
-				return d, nil
-			}
-		}
+	}, func(r *arrangement) (ok bool) {
+		d, ok = e.sub.divide(r)
+		return ok
+	})
+	if err != nil {
+		return nil, err
 	}
-	return nil, &KernelError{Op: op, Tries: tries, Pieces: len(r.pc)}
+	if turn != 0 {
+		d = d.transform(Rotation(-turn))
+	}
+	return d, nil
 }
 
 // transform maps a subdivision by a rotation.

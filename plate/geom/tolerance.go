@@ -16,10 +16,6 @@ const (
 	// the two curves beside it must fall together.
 	mergeDist = 2 * nearCurve
 
-	// sameMid is how far apart the middles of two pieces with common ends may
-	// be for the pieces to be one: both ends may have moved by mergeDist.
-	sameMid = 2 * mergeDist
-
 	// hashCell is the side of a cell of the vertex hash: four merge distances,
 	// so that a search touches one cell in most cases and never more than four.
 	hashCell = 4 * mergeDist
@@ -33,9 +29,14 @@ const (
 	// what the piece then passes: far above rounding, far below nearCurve.
 	settled = 1e-8
 
-	// flatSin is the sine below which two curves cross so flatly that the place of
-	// the crossing is uncertain along them by more than 1e4 merge distances.
-	flatSin = 1e-4
+	// flatSin is the sine below which two lines cross so flatly that the place of
+	// the crossing is uncertain along them by more than a thousand merge distances.
+	flatSin = 1e-3
+
+	// flatDepth is the depth by which a circle reaches over another curve below
+	// which the two touch rather than cross: then their crossings are uncertain
+	// along them, and within the merge distance of both all the way between.
+	flatDepth = 2 * mergeDist
 
 	// closeTurn is the angle below which two edges leave a vertex in nearly the
 	// same direction, so that the side on which they part decides their order. A
