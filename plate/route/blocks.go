@@ -10,17 +10,47 @@ import (
 
 // tally is the time of a stretch of work, seconds, and where it goes.
 type tally struct {
-	length  float64 // mm at feed
-	nominal float64 // length ÷ feed on a straight
-	corner  float64 // length ÷ feed slowed in corners: what a machine without mass would take
-	motion  float64 // with acceleration
+	length  float64          // mm at feed
+	held    [nLimits]float64 // what each limit of the feed costs over the cutting data
+	nominal float64          // length ÷ feed on a straight
+	corner  float64          // length ÷ feed slowed in corners: what a machine without mass would take
+	motion  float64          // with acceleration
 }
+
+// holders are the limits that hold a feed down before the machine moves, in the order in which tally.held counts them.
+var holders = [...]string{LimitData, LimitSpindle, LimitPower, LimitTorque, LimitDeflection, LimitStickOut, LimitFeed, LimitTapping}
+
+const nLimits = len(holders)
 
 func (t *tally) add(u tally, times float64) {
 	t.length += times * u.length
+	for i := range t.held {
+		t.held[i] += times * u.held[i]
+	}
 	t.nominal += times * u.nominal
 	t.corner += times * u.corner
 	t.motion += times * u.motion
+}
+
+// along counts length l at a pace slowed to a share of it.
+func (t *tally) along(l float64, p pace, slow float64) {
+	t.length += l
+	s := l / p.feed * 60
+	t.nominal += s
+	t.corner += s / slow
+	if lost := s - l/p.ideal*60; lost > 0 {
+		for i, name := range holders {
+			if name == p.limit {
+				t.held[i] += lost
+			}
+		}
+	}
+}
+
+func straightTally(l float64, p pace) tally {
+	var t tally
+	t.along(l, p, 1)
+	return t
 }
 
 // blocker collects the blocks of one run.
@@ -37,7 +67,7 @@ type blocker struct {
 func (b *blocker) reset() { b.blocks, b.sum = b.blocks[:0], tally{} }
 
 // put appends one block: length along the plane, dropping by drop.
-func (b *blocker) put(e *geom.Edge, from, to, feed, slow, drop float64) {
+func (b *blocker) put(e *geom.Edge, from, to float64, p pace, slow, drop float64) {
 	plane := e.Length() * (to - from)
 	if plane <= 0 && drop == 0 {
 		return
@@ -48,7 +78,7 @@ func (b *blocker) put(e *geom.Edge, from, to, feed, slow, drop float64) {
 		c, s = plane/l, -drop/l
 	}
 	dir := func(t geom.Point) [3]float64 { return [3]float64{t.X * c, t.Y * c, s} }
-	k := Block{Length: l, Feed: feed * slow}
+	k := Block{Length: l, Feed: p.feed * slow}
 	if e.IsArc() {
 		k.Radius = e.R
 		k.Start, k.End = dir(tangentAt(e, from)), dir(tangentAt(e, to))
@@ -57,9 +87,7 @@ func (b *blocker) put(e *geom.Edge, from, to, feed, slow, drop float64) {
 		k.End = k.Start
 	}
 	b.blocks = append(b.blocks, k)
-	b.sum.length += l
-	b.sum.nominal += l / feed * 60
-	b.sum.corner += l / (feed * slow) * 60
+	b.sum.along(l, p, slow)
 }
 
 // tangentAt is the direction at the share t of an arc.
@@ -76,20 +104,18 @@ func (b *blocker) descend(e *entry, h float64) {
 	switch {
 	case h <= 0:
 	case len(e.loop) == 0:
-		feed := b.linking
+		p := steady(b.linking)
 		if e.steep {
-			feed = e.feed
+			p = e.pace
 		}
-		b.blocks = append(b.blocks, Block{Length: h, Feed: feed, Start: [3]float64{0, 0, -1}, End: [3]float64{0, 0, -1}})
-		b.sum.length += h
-		b.sum.nominal += h / feed * 60
-		b.sum.corner += h / feed * 60
+		b.blocks = append(b.blocks, Block{Length: h, Feed: p.feed, Start: [3]float64{0, 0, -1}, End: [3]float64{0, 0, -1}})
+		b.sum.along(h, p, 1)
 	default:
 		l := chainLength(e.loop)
 		turns := turnsDown(l, h, b.angleOf(e))
 		for range turns {
 			for i := range e.loop {
-				b.put(&e.loop[i], 0, 1, e.feed, 1, h*e.loop[i].Length()/(l*float64(turns)))
+				b.put(&e.loop[i], 0, 1, e.pace, 1, h*e.loop[i].Length()/(l*float64(turns)))
 			}
 		}
 	}
@@ -132,7 +158,7 @@ func (b *blocker) pass(p *pass) {
 			if engaged > 0 && engaged < math.Pi && float64(e.Dir)*b.side > 0 {
 				slow = max(b.least, e.R/(e.R+b.radius))
 			}
-			b.put(e, 0, 1, p.feed, slow, 0)
+			b.put(e, 0, 1, p.pace, slow, 0)
 			continue
 		}
 		slow := 1.0
@@ -144,14 +170,14 @@ func (b *blocker) pass(p *pass) {
 			}
 		}
 		if slow == 1 {
-			b.put(e, 0, 1, p.feed, 1, 0)
+			b.put(e, 0, 1, p.pace, 1, 0)
 			continue
 		}
 		if l := e.Length(); l > b.radius {
-			b.put(e, 0, 1-b.radius/l, p.feed, 1, 0)
-			b.put(e, 1-b.radius/l, 1, p.feed, slow, 0)
+			b.put(e, 0, 1-b.radius/l, p.pace, 1, 0)
+			b.put(e, 1-b.radius/l, 1, p.pace, slow, 0)
 		} else {
-			b.put(e, 0, 1, p.feed, slow, 0)
+			b.put(e, 0, 1, p.pace, slow, 0)
 		}
 	}
 }

@@ -36,15 +36,20 @@ func (pl *planner) lostRound(c *layout.Cut, code, what, why, fix string) {
 	if c.Kind == layout.CutBore {
 		stage = "bores"
 	}
-	name := c.FeatureName
-	if c.Hole > 0 {
-		name = fmt.Sprintf("%s, hole %d", name, c.Hole)
-	}
+	name := pl.cutName(c)
 	pl.left(finding.Finding{
 		Code: code, Level: finding.Error, Stage: stage, What: fmt.Sprintf("%s: %s", name, what), Why: why,
 		Source: "the shop profile " + pl.p.Name, Fix: fix, Where: [2]float64{c.Center.X, c.Center.Y}, HasWhere: true,
 		Feature: int64(c.Feature), FeatureName: c.FeatureName,
 	})
+}
+
+// cutName is a cut as people know it.
+func (pl *planner) cutName(c *layout.Cut) string {
+	if c.Hole > 0 {
+		return fmt.Sprintf("%s, hole %d", c.FeatureName, c.Hole)
+	}
+	return c.FeatureName
 }
 
 // through is how deep a tool goes below the face of a stage to come out of the work by the break-through.
@@ -93,7 +98,7 @@ func (pl *planner) planBore(c *layout.Cut, net float64) error {
 	piloted := 0.0
 	if pilot.ID != "" {
 		piloted = math.Pi * pilot.Diameter * pilot.Diameter / 4 * c.Depth() * share
-		pl.spot(rough, stepPilotSpot, c, pilot.Diameter, 0, "spot for pilots")
+		pl.spot(rough, stepPilotSpot, c, pilot.Diameter, 0, "spot holes")
 		if err := pl.drill(rough, stepPilot, c, pilot, depth, piloted, "drill pilots"); err != nil {
 			return err
 		}
@@ -195,11 +200,11 @@ func (pl *planner) boreJob(t shop.Tool, r1, r0, depth float64) (*job, Conditions
 		if worst.Spindle == 0 || cond.Feed < worst.Feed {
 			worst = cond
 		}
-		feed := cond.Feed * path / reach // of the centre; that of the edge at the wall stays
+		feed := cond.pace().times(path / reach) // of the centre; that of the edge at the wall stays
 		p := geom.Pt(path, 0)
 		circle := []geom.Edge{geom.Arc(p, p, geom.Pt(0, 0), 1)}
-		tr.runs = append(tr.runs, run{entry{loop: circle, feed: feed, angle: math.Atan(lead / (2 * math.Pi * path))}, []pass{
-			{MoveCut, circle, feed, 0}, {MoveLink, []geom.Edge{geom.Line(p, geom.Pt(0, 0))}, cond.Feed, 0},
+		tr.runs = append(tr.runs, run{entry{loop: circle, pace: feed, angle: math.Atan(lead / (2 * math.Pi * path))}, []pass{
+			{MoveCut, circle, feed, 0}, {MoveLink, []geom.Edge{geom.Line(p, geom.Pt(0, 0))}, cond.pace(), 0},
 		}})
 	}
 	j := &job{}
@@ -219,7 +224,7 @@ func (pl *planner) boreOut(s *stage, c *layout.Cut, head shop.Tool, removed floa
 		}
 		return err
 	}
-	j := pl.plungeJob(cond.Feed, []float64{depth}, false)
+	j := pl.plungeJob(cond.pace(), []float64{depth}, false)
 	j.other = 2 * pl.p.Machine.SpindleStart
 	k := s.task(stepFinishBore, head, fmt.Sprintf("bore to %.3f mm", c.Diameter))
 	k.located = true
@@ -232,17 +237,17 @@ func (pl *planner) boreOut(s *stage, c *layout.Cut, head shop.Tool, removed floa
 func (pl *planner) boreWall(s *stage, c *layout.Cut, t shop.Tool, removed float64) error {
 	depth := pl.through(s)
 	keep := pl.p.Practice.WallAllowance.Value
-	n, cond, err := levels(pl.p, pl.group, t, shop.Finish, keep, depth, t.FluteLength)
+	n, cond, _, err := levels(pl.p, pl.group, t, shop.Finish, keep, depth, t.FluteLength, 0)
 	if err != nil {
 		return err
 	}
 	path := c.Diameter/2 - t.Diameter/2
 	p, o := geom.Pt(path, 0), geom.Pt(max(0, path-keep-0.3), 0)
 	circle := []geom.Edge{geom.Arc(p, p, geom.Pt(0, 0), 1)}
-	feed := cond.Feed * path / (c.Diameter / 2)
+	feed := cond.pace().times(path / (c.Diameter / 2))
 	tr := trip{[]run{{entry{}, []pass{
-		{MoveLink, []geom.Edge{geom.Line(o, p)}, cond.Feed, 0}, {MoveCut, circle, feed, 0},
-		{MoveLink, []geom.Edge{geom.Line(p, o)}, cond.Feed, 0},
+		{MoveLink, []geom.Edge{geom.Line(o, p)}, cond.pace(), 0}, {MoveCut, circle, feed, 0},
+		{MoveLink, []geom.Edge{geom.Line(p, o)}, cond.pace(), 0},
 	}}}}
 	j := &job{}
 	pl.workers[0].using(t, s.face).addTrip(j, tr, depth, evenDepths(0, depth, n), pl.h)

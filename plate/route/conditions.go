@@ -228,22 +228,28 @@ func (e *noDataError) Error() string {
 const maxLevels = 12
 
 // levels chooses how many equal depth levels clear a depth quickest: as few as the deepest cut allows, or more where power or
-// deflection would hold the feed of deep cuts down. What is compared is levels ÷ feed.
-func levels(p shop.Profile, group string, t shop.Tool, w shop.Work, ae, depth, deepest float64) (int, Conditions, error) {
+// deflection would hold the feed of deep cuts down. What is compared is levels ÷ feed, with a share of the path at full width.
+func levels(p shop.Profile, group string, t shop.Tool, w shop.Work, ae, depth, deepest, slotShare float64) (n int, c, slot Conditions, err error) {
 	deepest = min(deepest, t.FluteLength)
 	if depth <= 0 || deepest <= 0 {
-		return 0, Conditions{}, fmt.Errorf("route: no depth to cut with %s", t.ID)
+		return 0, c, slot, fmt.Errorf("route: no depth to cut with %s", t.ID)
 	}
 	least := max(1, int(math.Ceil(depth/deepest-1e-9)))
-	best, found := 0, Conditions{}
+	best := math.Inf(1)
 	for k := least; k < least+maxLevels; k++ {
-		c, err := Milling(p, group, t, w, ae, depth/float64(k))
+		at, err := Milling(p, group, t, w, ae, depth/float64(k))
 		if err != nil {
-			return 0, Conditions{}, err
+			return 0, c, slot, err
 		}
-		if best == 0 || float64(k)/c.Feed < float64(best)/found.Feed*(1-1e-9) {
-			best, found = k, c
+		full := at
+		if slotShare > 0 {
+			if full, err = Milling(p, group, t, w, t.Diameter, depth/float64(k)); err != nil {
+				return 0, c, slot, err
+			}
+		}
+		if s := float64(k) * ((1-slotShare)/at.Feed + slotShare/full.Feed); s < best*(1-1e-9) {
+			n, c, slot, best = k, at, full, s
 		}
 	}
-	return best, found, nil
+	return n, c, slot, nil
 }

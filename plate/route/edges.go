@@ -63,12 +63,12 @@ func (pl *planner) rimCell(w *worker, p *pocketPlan, c *cellClass) error {
 		return nil
 	}
 	w.using(p.edge.tool, p.side)
-	w.addTrip(&c.work.rim, edgeTrip(in[0].Contours(), p.side == plate.Bottom, p.edge.cond.Feed), 0, []float64{p.edge.tipDepth(width, lead)}, pl.h)
+	w.addTrip(&c.work.rim, edgeTrip(in[0].Contours(), p.side == plate.Bottom, p.edge.cond.pace()), 0, []float64{p.edge.tipDepth(width, lead)}, pl.h)
 	return nil
 }
 
 // edgeTrip runs along contours, metal to the right of the path on the top face.
-func edgeTrip(cs []geom.Contour, reverse bool, feed float64) trip {
+func edgeTrip(cs []geom.Contour, reverse bool, feed pace) trip {
 	var t trip
 	for _, c := range cs {
 		c = oriented(c, reverse)
@@ -115,7 +115,7 @@ func (pl *planner) planEdges(ctx context.Context) error {
 			return err
 		}
 		j := &job{}
-		w.addTrip(j, edgeTrip(cs, false, e.cond.Feed), 0, []float64{e.tipDepth(width, e.lead)}, pl.h)
+		w.addTrip(j, edgeTrip(cs, false, e.cond.pace()), 0, []float64{e.tipDepth(width, e.lead)}, pl.h)
 		k := pl.edgeTask(pl.main, e)
 		k.visits = append(k.visits, visit{job: j})
 	} else {
@@ -145,11 +145,11 @@ func (pl *planner) roundEdge(c *layout.Cut, e edgeTool, width float64) {
 	j := &job{}
 	w := pl.workers[0].using(e.tool, face)
 	if r := c.Diameter / 2; r+width <= e.tool.Diameter/2 {
-		j = pl.plungeJob(e.cond.Feed*plungeRatio, []float64{e.tipDepth(width, r)}, false)
+		j = pl.plungeJob(e.cond.pace().times(plungeRatio), []float64{e.tipDepth(width, r)}, false)
 	} else {
 		p := geom.Pt(r-e.lead, 0)
 		circle := geom.Contour{geom.Arc(p, p, geom.Pt(0, 0), 1)}
-		w.addTrip(j, edgeTrip([]geom.Contour{circle}, face == plate.Bottom, e.cond.Feed), 0, []float64{e.tipDepth(width, e.lead)}, pl.h)
+		w.addTrip(j, edgeTrip([]geom.Contour{circle}, face == plate.Bottom, e.cond.pace()), 0, []float64{e.tipDepth(width, e.lead)}, pl.h)
 	}
 	pl.edgeTask(face, e).add(c.Feature, visit{j, c.Center})
 }

@@ -43,7 +43,7 @@ func (pl *planner) planFace(c *layout.Cut, removed float64) error {
 			along, across = across, along
 		}
 		m := max(1, int(math.Ceil(across/(pl.p.Practice.FacingWidth.Value*t.Diameter)-1e-9)))
-		n, cond, err := levels(pl.p, pl.group, t, shop.Face, across/float64(m), c.Depth(), pl.p.Practice.FacingDepth.Value)
+		n, cond, _, err := levels(pl.p, pl.group, t, shop.Face, across/float64(m), c.Depth(), pl.p.Practice.FacingDepth.Value, 0)
 		if err != nil {
 			var none *noDataError
 			if errors.As(err, &none) {
@@ -53,7 +53,7 @@ func (pl *planner) planFace(c *layout.Cut, removed float64) error {
 		}
 		w := pl.workers[0].using(t, c.Side)
 		edges := raster(box, m, t.Diameter/2+pl.h.retract)
-		tr := trip{[]run{{entry{}, []pass{{MoveCut, edges, cond.Feed, 0}}}}}
+		tr := trip{[]run{{entry{}, []pass{{MoveCut, edges, cond.pace(), 0}}}}}
 		j := &job{}
 		w.addTrip(j, tr, -c.Depth(), evenDepths(-c.Depth(), 0, n), pl.h)
 		if s := j.sum.motion + j.rapid; best == nil || s < bestTime {

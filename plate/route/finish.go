@@ -92,7 +92,7 @@ func (pl *planner) operation(setUp int, s *stage, t *task, change bool, numbers 
 		SetUp: setUp, Tool: t.tool, ToolNumber: numbers[t.tool.ID], Name: t.name, Where: OnMachine, Features: t.features,
 		CuttingMin: sum.motion / 60, RapidMin: rapid / 60, TotalMin: (sum.motion + rapid + other + changed) / 60,
 		PathMM: sum.length, Removed: t.removed, Spindle: t.cond.Spindle, Feed: t.cond.Feed, Ap: t.cond.Ap, Ae: t.cond.Ae,
-		Passes: t.passes, LimitedBy: limitedBy(t.cond, sum), Source: t.cond.Source, Paths: paths,
+		Passes: t.passes, LimitedBy: limitedBy(sum), Source: t.cond.Source, Paths: paths,
 	}
 	if t.rules != "" {
 		op.Source += "; " + t.rules
@@ -106,22 +106,23 @@ func (pl *planner) operation(setUp int, s *stage, t *task, change bool, numbers 
 	return op
 }
 
-// limitedBy names what costs an operation most: what holds its feed below that of the cutting data, corners, or acceleration.
-// Below a twentieth of its time none does.
-func limitedBy(c Conditions, t tally) string {
-	held := t.nominal * max(0, 1-c.Feed/c.Ideal)
-	corner, motion := t.corner-t.nominal, t.motion-t.corner
+// limitedBy names what costs an operation most: a limit that holds the feed below that of the cutting data, corners, or
+// acceleration. Below a twentieth of its time none does.
+func limitedBy(t tally) string {
 	const matters = 0.05
-	least := matters * t.motion
-	switch {
-	case held >= corner && held >= motion && held > least:
-		return c.LimitedBy
-	case corner >= motion && corner > least:
-		return LimitCorner
-	case motion > least:
-		return LimitAcceleration
+	worst, name := matters*t.motion, LimitData
+	for i, s := range t.held {
+		if s > worst {
+			worst, name = s, holders[i]
+		}
 	}
-	return LimitData
+	if s := t.corner - t.nominal; s > worst {
+		worst, name = s, LimitCorner
+	}
+	if s := t.motion - t.corner; s > worst {
+		name = LimitAcceleration
+	}
+	return name
 }
 
 // byHand adds the work at the bench.
@@ -186,8 +187,10 @@ func (pl *planner) setUp(i int, s *stage) SetUp {
 	switch {
 	case s.has(stepFinishOutline) && pl.hung:
 		out.Holding = "on a sacrificial plate, clamped on the frame of the blank outside the outline"
+	case s.has(stepFinishOutline) && len(pl.screws) >= leastScrews:
+		out.Holding = "on a sacrificial plate, screwed down through " + namesOf(pl.screwNames())
 	case s.has(stepFinishOutline):
-		out.Holding = "on a sacrificial plate, clamped on the blank until the holes are made, then screwed down through " + namesOf(pl.screwHoles())
+		out.Holding = "on a sacrificial plate; nothing of this plate holds it while its outline is cut: see the findings"
 	case s.turned && s.finish:
 		out.Holding = "on parallels and a sacrificial plate, clamped on the edge of the blank"
 	default:
@@ -211,9 +214,6 @@ func (s *stage) has(st step) bool {
 
 func namesOf(names []string) string {
 	const show = 4
-	if len(names) == 0 {
-		return "holes of the plate (it has none fit for it: see the findings)"
-	}
 	s := ""
 	for i, n := range names {
 		if i == show {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"platewright/plate"
 	"platewright/plate/layout"
@@ -32,19 +33,23 @@ func (pl *planner) planHoles(context.Context) error {
 		if c.Kind != layout.CutDrilled && c.Kind != layout.CutTapped {
 			continue
 		}
-		if err := pl.planHole(c, pl.net[i]+points[key(c)]); err != nil {
+		if err := pl.planHole(i, pl.net[i]+points[key(c)]); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func (pl *planner) planHole(c *layout.Cut, net float64) error {
+func (pl *planner) planHole(i int, net float64) error {
+	c := &pl.l.Cuts[i]
 	face := c.Side
 	if face == plate.Through {
 		face = pl.main
 	}
 	s := pl.stageFor(face, true)
+	if slices.Contains(pl.screws, i) { // it must be there when the plate is screwed down
+		s = pl.stageFor(face, false)
+	}
 	depth := c.Depth()
 	if c.Side == plate.Through {
 		depth = pl.through(s)
@@ -66,8 +71,13 @@ func (pl *planner) planHole(c *layout.Cut, net float64) error {
 	if drill.ID == "" {
 		return pl.noDrill(s, c, depth, far, net)
 	}
-	spotted := pl.spot(s, stepSpot, c, drill.Diameter, net, "spot holes")
-	if err := pl.drill(s, stepDrill, c, drill, depth, net-spotted, fmt.Sprintf("drill %g mm", drill.Diameter)); err != nil {
+	name, spot, first := fmt.Sprintf("drill %g mm", drill.Diameter), stepSpot, stepDrill
+	if slices.Contains(pl.screws, i) {
+		name += " for the screws that hold the plate"
+		spot, first = stepPilotSpot, stepPilot
+	}
+	spotted := pl.spot(s, spot, c, drill.Diameter, net, "spot holes")
+	if err := pl.drill(s, first, c, drill, depth, net-spotted, name); err != nil {
 		return err
 	}
 	if c.Kind == layout.CutTapped {
@@ -89,6 +99,12 @@ func (pl *planner) drillFor(d, depth float64) (best shop.Tool, far float64) {
 		}
 	}
 	return best, far
+}
+
+// drillable tells whether a drill of its size reaches through the plate, whichever clamping it is drilled in.
+func (pl *planner) drillable(c *layout.Cut) bool {
+	d, _ := pl.drillFor(c.Diameter, pl.t+pl.p.Practice.BreakThrough.Value+max(pl.l.BlankZ.Z1-pl.t, -pl.l.BlankZ.Z0))
+	return d.ID != ""
 }
 
 // noDrill mills a clearance hole that no drill fits, or reports the hole.
@@ -132,7 +148,7 @@ func (pl *planner) spot(s *stage, st step, c *layout.Cut, d, net float64, name s
 			v = min(net, math.Pi*wide*wide/12*depth)
 		}
 		k := s.task(st, t, name)
-		pl.addRound(k, c, pl.plungeJob(cond.Feed, []float64{depth}, false), cond, v)
+		pl.addRound(k, c, pl.plungeJob(cond.pace(), []float64{depth}, false), cond, v)
 		k.rules = "width: " + pl.p.Practice.SpotRatio.Source
 		return v
 	}
@@ -160,24 +176,25 @@ func (pl *planner) drill(s *stage, st step, c *layout.Cut, t shop.Tool, depth, r
 		cond.Ap = to / float64(n)
 	}
 	k := s.task(st, t, name)
-	pl.addRound(k, c, pl.plungeJob(cond.Feed, steps, true), cond, removed)
+	pl.addRound(k, c, pl.plungeJob(cond.pace(), steps, true), cond, removed)
 	k.rules = "pecks: from " + pr.PeckFrom.Source + "; step: " + pr.PeckStep.Source
 	return nil
 }
 
 // plungeJob feeds a tool straight down at the origin to each depth; between pecks, and at the end, it comes out to the plane of
 // retraction at rapid.
-func (pl *planner) plungeJob(feed float64, depths []float64, pecks bool) *job {
+func (pl *planner) plungeJob(feed pace, depths []float64, pecks bool) *job {
 	d := &pl.workers[0].timer.d
-	j := &job{plunge: depths, feed: feed}
+	j := &job{plunge: depths, feed: feed.feed}
 	prev := 0.0
 	for _, z := range depths {
 		from := prev - pl.h.gap
 		l := z - from
 		j.rapid += d.rapidTime(0, 0, pl.h.retract+from) + d.rapidTime(0, 0, pl.h.retract+z)
 		down := [3]float64{0, 0, -1}
-		s := l / feed * 60
-		j.sum.add(tally{l, s, s, pl.workers[0].timer.time([]Block{{Length: l, Feed: feed, Start: down, End: down}})}, 1)
+		t := straightTally(l, feed)
+		t.motion = pl.workers[0].timer.time([]Block{{Length: l, Feed: feed.feed, Start: down, End: down}})
+		j.sum.add(t, 1)
 		prev = z
 	}
 	return j
@@ -214,10 +231,10 @@ func (pl *planner) tap(s *stage, c *layout.Cut, t shop.Tool) error {
 	}
 	depth := pl.tapDepth(c, t)
 	runIn := pl.p.Practice.TapRunIn.Value * t.Pitch
-	sec := 60 * TapTime(depth, runIn, t.Pitch, cond.Spindle)
 	d := &pl.workers[0].timer.d
 	j := &job{plunge: []float64{depth}, feed: cond.Feed, other: 2 * pl.p.Machine.SpindleTurn}
-	j.sum = tally{2 * (depth + runIn), sec, sec, sec}
+	j.sum = straightTally(2*(depth+runIn), cond.pace())
+	j.sum.motion = 60 * TapTime(depth, runIn, t.Pitch, cond.Spindle)
 	j.rapid = 2 * d.rapidTime(0, 0, max(0, pl.h.retract-runIn))
 	cond.Ap, cond.Ae = depth, t.Diameter
 	k := s.task(stepTap, t, fmt.Sprintf("tap %s", t.Thread))

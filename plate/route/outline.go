@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"platewright/plate"
 	"platewright/plate/finding"
@@ -28,22 +29,24 @@ type outlinePlan struct {
 	time   float64
 }
 
-func (pl *planner) planOutline(ctx context.Context) error {
-	removed, least := 0.0, math.Inf(1)
-	any := false
+// prepareOutline chooses the cutter and finds out how the plate is held while it is cut out, which decides the clampings.
+func (pl *planner) prepareOutline(ctx context.Context) error {
+	least := math.Inf(1)
 	for i := range pl.l.Cuts {
 		if c := &pl.l.Cuts[i]; c.Kind == layout.CutOutline {
-			any = true
-			removed += pl.net[i]
+			pl.cutOut = true
+			pl.offcut += pl.net[i]
 			least = min(least, c.LeastRadius)
 		}
 	}
-	if !any {
+	if !pl.cutOut {
 		return ctx.Err()
 	}
-	o, err := pl.outlineTool(least)
+	var err error
+	pl.outline, err = pl.outlineTool(least)
 	var miss *missingError
 	if errors.As(err, &miss) {
+		pl.cutOut = false
 		pl.left(finding.Finding{
 			Code: miss.code, Level: finding.Error, Stage: "outline", What: "outline: " + miss.what, Why: miss.why,
 			Source: "the shop profile " + pl.p.Name, Fix: miss.fix,
@@ -53,7 +56,11 @@ func (pl *planner) planOutline(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	return pl.outlineTasks(o, removed)
+	pl.hung, err = pl.framed(pl.workers[0], pl.outline.tool.Diameter+pl.p.Practice.WallAllowance.Value)
+	if err == nil && !pl.hung {
+		pl.screws = pl.screwHoles()
+	}
+	return err
 }
 
 // outlineTool is the end mill that cuts the outline quickest among those that move round its inside corners.
@@ -73,11 +80,11 @@ func (pl *planner) outlineTool(least float64) (best outlinePlan, err error) {
 		}
 		o := outlinePlan{tool: t}
 		toWeb := pl.tabTop()
-		if o.levels, o.slot, err = levels(pl.p, pl.group, t, shop.Rough, t.Diameter, toWeb, pr.SlotDepth.Value*t.Diameter); err == nil {
+		if o.levels, o.slot, _, err = levels(pl.p, pl.group, t, shop.Rough, t.Diameter, toWeb, pr.SlotDepth.Value*t.Diameter, 0); err == nil {
 			o.web, err = Milling(pl.p, pl.group, t, shop.Rough, t.Diameter, depth-toWeb)
 		}
 		if err == nil {
-			o.walls, o.wall, err = levels(pl.p, pl.group, t, shop.Finish, pr.WallAllowance.Value, depth, t.FluteLength)
+			o.walls, o.wall, _, err = levels(pl.p, pl.group, t, shop.Finish, pr.WallAllowance.Value, depth, t.FluteLength, 0)
 		}
 		var none *noDataError
 		if errors.As(err, &none) {
@@ -118,15 +125,18 @@ func (pl *planner) aroundOutline(w *worker, d float64) ([]geom.Contour, error) {
 	return out, nil
 }
 
-func (pl *planner) outlineTasks(o outlinePlan, removed float64) error {
-	pr := pl.p.Practice
+// planOutline adds the outline to the clampings.
+func (pl *planner) planOutline(ctx context.Context) error {
+	if !pl.cutOut {
+		return ctx.Err()
+	}
+	o, pr := pl.outline, pl.p.Practice
 	rough, finish := pl.stageFor(pl.main, false), pl.stageFor(pl.main, true)
-	w := pl.workers[0].using(o.tool, pl.main)
-	framed, err := pl.framed(w, o.tool.Diameter+pr.WallAllowance.Value)
-	if err != nil {
-		return err
+	if !pl.hung { // cut while the plate is screwed down
+		rough = finish
 	}
 	r := o.tool.Diameter / 2
+	w := pl.workers[0].using(o.tool, pl.main)
 	outer, err := pl.aroundOutline(w, r+pr.WallAllowance.Value)
 	if err != nil {
 		return err
@@ -138,55 +148,53 @@ func (pl *planner) outlineTasks(o outlinePlan, removed float64) error {
 	if len(outer) == 0 || len(wall) == 0 {
 		return errors.New("route: the outline has no contour to follow")
 	}
-	toWeb := pl.tabTop()
-	depth := pl.t + pr.BreakThrough.Value
-	share := toWeb / pl.t
-
-	roughStage := rough
-	if !framed {
-		roughStage = finish
-	}
-	k := roughStage.task(stepRoughOutline, o.tool, "rough the outline to a web")
-	k.cond, k.passes, k.removed = o.slot, o.levels, removed*share
+	share := pl.tabTop() / pl.t
+	k := rough.task(stepRoughOutline, o.tool, "rough the outline to a web")
+	k.cond, k.passes, k.removed = o.slot, o.levels, pl.offcut*share
 	k.rules = "ap: " + pr.SlotDepth.Source
 	j := &job{}
 	for _, c := range outer {
-		w.addTrip(j, slotTrip(c, o.slot.Feed), 0, evenDepths(0, toWeb, o.levels), pl.h)
+		w.addTrip(j, slotTrip(c, o.slot.pace()), 0, evenDepths(0, pl.tabTop(), o.levels), pl.h)
 	}
 	k.visits = []visit{{job: j}}
 
 	k = finish.task(stepFinishOutline, o.tool, "cut the outline through and finish its wall")
-	k.cond, k.passes, k.removed = o.wall, o.walls+1, removed*(1-share)
+	k.cond, k.passes, k.removed = o.wall, o.walls+1, pl.offcut*(1-share)
 	k.rules = "tabs: " + pr.TabWidth.Source + "; cutter: " + pr.CornerRatio.Source
-	j = &job{}
 	tabs := 0
-	if framed {
+	if pl.hung {
 		tabs = max(3, int(math.Ceil(wall[0].Length()/pr.TabSpacing.Value)))
 	}
-	for i, c := range outer {
-		n := 0
-		if i == 0 {
-			n = tabs
-		}
-		pl.tabbed(w, j, c, pass{MoveCut, nil, o.web.Feed, 2 * r}, []float64{depth}, toWeb, n)
-	}
-	for i, c := range wall {
-		n := 0
-		if i == 0 {
-			n = tabs
-		}
-		pl.tabbed(w, j, c, pass{MoveCut, nil, o.wall.Feed, pr.WallAllowance.Value}, evenDepths(0, depth, o.walls), depth, n)
-	}
-	k.visits = []visit{{job: j}}
-	pl.holdOutline(finish, framed, tabs)
+	k.visits = []visit{{job: pl.throughJob(w, outer, wall, tabs)}}
+	pl.holdOutline(finish, tabs)
 	return nil
 }
 
+// throughJob cuts the web and then the wall of the outline, over tabs on the first contour of each.
+func (pl *planner) throughJob(w *worker, outer, wall []geom.Contour, tabs int) *job {
+	o := pl.outline
+	depth := pl.t + pl.p.Practice.BreakThrough.Value
+	j := &job{}
+	on := func(i int) int {
+		if i > 0 {
+			return 0
+		}
+		return tabs
+	}
+	for i, c := range outer {
+		pl.tabbed(w, j, c, pass{MoveCut, nil, o.web.pace(), o.tool.Diameter}, []float64{depth}, pl.tabTop(), on(i))
+	}
+	for i, c := range wall {
+		pl.tabbed(w, j, c, pass{MoveCut, nil, o.wall.pace(), pl.p.Practice.WallAllowance.Value}, evenDepths(0, depth, o.walls), depth, on(i))
+	}
+	return j
+}
+
 // slotTrip is one contour cut at full width, entered on a ramp along it.
-func slotTrip(c geom.Contour, feed float64) trip {
+func slotTrip(c geom.Contour, feed pace) trip {
 	i, p := longestLine(c)
 	loop := startAt(c, i, p)
-	return trip{[]run{{entry{loop: loop, feed: feed}, []pass{{MoveCut, loop, feed, 0}}}}}
+	return trip{[]run{{entry{loop: loop, pace: feed}, []pass{{MoveCut, loop, feed, 0}}}}}
 }
 
 // tabbed adds a contour at several depths, where the metal stands at a depth; a level that would cut the tabs lifts over each
@@ -205,14 +213,14 @@ func (pl *planner) tabbed(w *worker, j *job, c geom.Contour, p pass, depths []fl
 		if n == 0 || d <= top {
 			e := entry{}
 			if metal < d {
-				e = entry{loop: loop, feed: p.feed}
+				e = entry{loop: loop, pace: p.pace}
 			}
 			w.addTrip(j, stretch(0, l, e), metal, []float64{d}, pl.h)
 			continue
 		}
 		down, low := entry{}, heights{retract: -top, gap: d - top}
 		if metal < d {
-			down, low = entry{feed: p.feed * plungeRatio, steep: true}, heights{retract: -top}
+			down, low = entry{pace: p.pace.times(plungeRatio), steep: true}, heights{retract: -top}
 		}
 		j.rapid += 2 * w.timer.d.rapidTime(0, 0, pl.h.retract+top)
 		half := min(pl.p.Practice.TabWidth.Value/2+w.blocker.radius, l/float64(n)/4)
@@ -241,48 +249,74 @@ func (pl *planner) framed(w *worker, width float64) (bool, error) {
 }
 
 // holdOutline says how the plate is held while it is cut out, and what comes loose.
-func (pl *planner) holdOutline(s *stage, framed bool, tabs int) {
+func (pl *planner) holdOutline(s *stage, tabs int) {
 	pr := pl.p.Practice
-	pl.hung = framed
-	if framed {
+	f := finding.Finding{
+		Code: "comes-loose", Level: finding.Note, Stage: "outline",
+		Why: "nothing may come loose under a turning cutter", Source: pr.TabWidth.Source,
+	}
+	switch {
+	case pl.hung:
 		s.note = append(s.note, fmt.Sprintf("the outline keeps %d tabs of %g × %g mm to the frame of the blank; with the tabs cut by hand the plate comes loose from the frame",
 			tabs, pr.TabWidth.Value, pl.t-pl.tabTop()))
 		pl.handMin += handTab * float64(tabs)
 		pl.handDoc = append(pl.handDoc, fmt.Sprintf("cut and dress %d tabs", tabs))
-		pl.find(finding.Finding{
-			Code: "comes-loose", Level: finding.Note, Stage: "outline",
-			What: fmt.Sprintf("the plate hangs in the frame of the blank by %d tabs until they are cut by hand", tabs),
-			Why:  "nothing may come loose under a turning cutter", Source: pr.TabWidth.Source, Fix: "screws through holes instead of tabs, where the shop has a fixture plate",
-		})
-		return
-	}
-	screws := pl.screwHoles()
-	f := finding.Finding{
-		Code: "comes-loose", Level: finding.Note, Stage: "outline",
-		What:   fmt.Sprintf("the blank leaves no frame of %g mm outside the cutter's path for tabs: the plate is screwed down through %d of its holes while its outline is cut", pr.TabWidth.Value, len(screws)),
-		Why:    "nothing may come loose under a turning cutter",
-		Source: pr.TabWidth.Source, Fix: "a wider blank leaves a frame that tabs can hold to",
-	}
-	if len(screws) < 2 {
+		f.What = fmt.Sprintf("the plate hangs in the frame of the blank by %d tabs until they are cut by hand", tabs)
+		f.Fix = "nothing, or a narrower blank: the plate is then screwed down through its holes and needs no tabs"
+	case len(pl.screws) >= leastScrews:
+		s.note = append(s.note, "the strips of the blank outside the outline come loose as it is cut through")
+		f.What = fmt.Sprintf("the blank leaves no frame for tabs outside the cutter's path: the plate is screwed down through %s while its outline is cut, and the strips outside it come loose",
+			namesOf(pl.screwNames()))
+		f.Fix = fmt.Sprintf("nothing, or a blank with at least %.0f mm outside the outline: its frame then holds the plate by tabs", pl.outline.tool.Diameter+pr.WallAllowance.Value+pr.TabWidth.Value)
+	default:
 		f.Level = finding.Warning
-		f.What = fmt.Sprintf("the blank leaves no frame of %g mm outside the cutter's path for tabs, and the plate has %d through holes to screw it down by; two are needed", pr.TabWidth.Value, len(screws))
+		f.What = fmt.Sprintf("the blank leaves no frame for tabs outside the cutter's path, and the plate has %d through holes to screw it down by; %d are needed", len(pl.screws), leastScrews)
+		f.Fix = fmt.Sprintf("a blank with at least %.0f mm outside the outline, or two clearance holes of M4 or larger", pl.outline.tool.Diameter+pr.WallAllowance.Value+pr.TabWidth.Value)
 	}
 	pl.find(f)
 }
 
-// screwHoles are the names of through holes and bores that screws go through while the outline is cut.
-func (pl *planner) screwHoles() []string {
-	var names []string
+// leastScrews hold a plate against turning; mostScrews are enough for any plate of this class. Common practice, no source.
+const (
+	leastScrews   = 2
+	mostScrews    = 4
+	leastScrewDia = 4.0 // mm, of the hole
+)
+
+// screwHoles are the cuts that screws go through while the outline is cut: clearance holes, since nothing that holds the plate
+// may be cut while it does, as far apart as possible.
+func (pl *planner) screwHoles() []int {
+	var fit, chosen []int
 	for i := range pl.l.Cuts {
 		c := &pl.l.Cuts[i]
-		round := c.Kind == layout.CutBore || c.Kind == layout.CutDrilled
-		if round && c.Side == plate.Through && c.Diameter >= 4 {
-			n := c.FeatureName
-			if c.Hole > 0 {
-				n = fmt.Sprintf("%s %d", n, c.Hole)
-			}
-			names = append(names, n)
+		if c.Kind == layout.CutDrilled && c.Side == plate.Through && c.Diameter >= leastScrewDia && pl.drillable(c) {
+			fit = append(fit, i)
 		}
+	}
+	for len(chosen) < mostScrews && len(chosen) < len(fit) {
+		best, far := -1, -1.0
+		for _, i := range fit {
+			d := math.Inf(1)
+			for _, j := range chosen {
+				d = min(d, pl.l.Cuts[i].Center.Dist(pl.l.Cuts[j].Center))
+			}
+			if len(chosen) == 0 { // the first is the farthest from the middle of the blank
+				d = pl.l.Cuts[i].Center.Dist(pl.l.Blank.Center())
+			}
+			if d > far+1e-6 {
+				best, far = i, d
+			}
+		}
+		chosen = append(chosen, best)
+	}
+	slices.Sort(chosen)
+	return chosen
+}
+
+func (pl *planner) screwNames() []string {
+	var names []string
+	for _, i := range pl.screws {
+		names = append(names, pl.cutName(&pl.l.Cuts[i]))
 	}
 	return names
 }

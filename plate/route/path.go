@@ -33,15 +33,31 @@ type Path struct {
 type pass struct {
 	move  Move
 	edges []geom.Edge
-	feed  float64 // mm/min on a straight
-	ae    float64 // width of cut on a straight, mm; 0 where nothing is cut
+	pace
+	ae float64 // width of cut on a straight, mm; 0 where nothing is cut
 }
+
+// pace is a feed and what holds it down.
+type pace struct {
+	feed  float64 // mm/min on a straight
+	ideal float64 // feed that the cutting data alone would allow, mm/min
+	limit string
+}
+
+// pace is the feed of conditions.
+func (c Conditions) pace() pace { return pace{c.Feed, c.Ideal, c.LimitedBy} }
+
+// times is a share of a pace, as rules ask for where the tool goes down or its edge goes further than its centre.
+func (p pace) times(k float64) pace { return pace{p.feed * k, p.ideal * k, p.limit} }
+
+// steady is a feed that a rule gives.
+func steady(feed float64) pace { return pace{feed, feed, LimitData} }
 
 // entry is how a run goes down to its height: round and round a closed loop, or straight down where loop is empty (into
 // cleared space, or at a plunging feed where steep is set).
 type entry struct {
-	loop  []geom.Edge
-	feed  float64
+	loop []geom.Edge
+	pace
 	angle float64 // greatest angle of the ramp, rad; 0: the rule's
 	steep bool
 }

@@ -87,7 +87,13 @@ type planner struct {
 	net     []float64 // volume of each cut, overlaps counted once, mm³
 	stages  []*stage
 	plan    Plan
+
+	cutOut  bool // there is an outline to cut, and a cutter for it
+	outline outlinePlan
+	offcut  float64 // volume outside the outline, mm³
 	hung    bool    // the outline keeps tabs to a frame
+	screws  []int   // otherwise: the cuts that screws hold the plate by
+
 	handMM  float64 // edges to break by hand, mm
 	handMin float64 // other work by hand
 	handDoc []string
@@ -120,6 +126,10 @@ func Make(ctx context.Context, l *layout.Layout, p shop.Profile) (Plan, error) {
 	if pl.net, err = netVolumes(ctx, l); err != nil {
 		return Plan{}, err
 	}
+	pl.chooseMain()
+	if err := pl.prepareOutline(ctx); err != nil {
+		return Plan{}, err
+	}
 	pl.makeStages()
 	for _, part := range []func(context.Context) error{
 		pl.planFaces, pl.planPockets, pl.planBores, pl.planHoles, pl.planOutline, pl.planEdges,
@@ -138,7 +148,7 @@ func newPlanner(l *layout.Layout, p shop.Profile) *planner {
 	for range 2 {
 		w := &worker{}
 		w.timer.d = dynamicsOf(p.Machine)
-		w.blocker = blocker{least: p.Practice.LeastCornerFeedRat.Value, angle: radians(p.Practice.RampAngleDeg.Value), linking: pl.linking()}
+		w.blocker = blocker{least: p.Practice.LeastCornerFeedRat.Value, angle: radians(p.Practice.RampAngleDeg.Value), linking: pl.linking().feed}
 		pl.workers = append(pl.workers, w)
 	}
 	return pl
@@ -223,56 +233,61 @@ func (pl *planner) hasData() bool {
 	return false
 }
 
-// makeStages decides which clampings the plate needs: see SetUp.
-//
-// The main face is the top, unless only the bottom has work. With pockets everything is roughed first, on both faces, and the
-// plate clamped again before anything is finished; the main face is finished last, since it holds the outline. Without
-// pockets nothing moves the plate much, and one clamping for each face that has work does.
-func (pl *planner) makeStages() {
-	var pockets, blind [2]bool // by side: top, bottom
-	var faced [2]bool
-	side := func(s plate.Side) int {
-		if s == plate.Bottom {
-			return 1
-		}
-		return 0
-	}
+// sideWork is what is machined from one side alone.
+type sideWork struct{ pockets, blind, faced bool }
+
+func (s sideWork) any() bool { return s.pockets || s.blind || s.faced }
+
+func (pl *planner) workOn(side plate.Side) sideWork {
+	var s sideWork
 	for i := range pl.l.Cuts {
 		c := &pl.l.Cuts[i]
+		if c.Side != side {
+			continue
+		}
 		switch c.Kind {
 		case layout.CutPocket:
-			if c.Side != plate.Through {
-				pockets[side(c.Side)] = true
-			}
+			s.pockets = true
 		case layout.CutFace:
-			faced[side(c.Side)] = true
+			s.faced = true
 		case layout.CutDrilled, layout.CutTapped:
-			if c.Side != plate.Through {
-				blind[side(c.Side)] = true
-			}
+			s.blind = true
 		}
 	}
-	works := func(i int) bool { return pockets[i] || blind[i] || faced[i] }
+	return s
+}
+
+// chooseMain makes the top the main face, unless only the bottom has work.
+func (pl *planner) chooseMain() {
 	pl.main, pl.other = plate.Top, plate.Bottom
-	m, o := 0, 1
-	if !works(0) && works(1) {
-		pl.main, pl.other, m, o = plate.Bottom, plate.Top, 1, 0
+	if !pl.workOn(plate.Top).any() && pl.workOn(plate.Bottom).any() {
+		pl.main, pl.other = plate.Bottom, plate.Top
 	}
-	any := pockets[m] || pockets[o] || slices.ContainsFunc(pl.l.Cuts, func(c layout.Cut) bool { return c.Kind == layout.CutPocket })
+}
+
+// makeStages decides which clampings the plate needs.
+//
+// With pockets everything is roughed first, on both faces, and the plate is clamped again before anything is finished; so it is
+// where it must be screwed down through holes that have to be made first. The main face is finished last, since it holds the
+// outline. Without either one clamping for each face that has work does.
+func (pl *planner) makeStages() {
+	twice := pl.cutOut && !pl.hung ||
+		slices.ContainsFunc(pl.l.Cuts, func(c layout.Cut) bool { return c.Kind == layout.CutPocket })
+	o := pl.workOn(pl.other)
 	add := func(s stage) { pl.stages = append(pl.stages, &s) }
 	switch {
-	case !any && works(o):
+	case !twice && o.any():
 		add(stage{face: pl.other, rough: true, finish: true})
 		add(stage{face: pl.main, turned: true, rough: true, finish: true})
-	case !any:
+	case !twice:
 		add(stage{face: pl.main, rough: true, finish: true})
-	case !works(o):
+	case !o.any():
 		add(stage{face: pl.main, rough: true})
 		add(stage{face: pl.main, again: true, finish: true})
 	default:
 		add(stage{face: pl.main, rough: true})
 		add(stage{face: pl.other, turned: true, rough: true})
-		if pockets[o] || blind[o] {
+		if o.pockets || o.blind {
 			add(stage{face: pl.other, again: true, finish: true})
 		}
 		add(stage{face: pl.main, turned: true, finish: true})

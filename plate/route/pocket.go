@@ -96,7 +96,7 @@ func (pl *planner) pocketPlan(g *pocketGroup) (*pocketPlan, error) {
 	if p.finish, err = pl.finishCutter(g.radius, p.floorTo); err != nil {
 		return nil, err
 	}
-	if p.walls, p.wall, err = levels(pl.p, pl.group, p.finish, shop.Finish, pr.WallAllowance.Value, p.floorTo, p.finish.FluteLength); err != nil {
+	if p.walls, p.wall, _, err = levels(pl.p, pl.group, p.finish, shop.Finish, pr.WallAllowance.Value, p.floorTo, p.finish.FluteLength, 0); err != nil {
 		return nil, err
 	}
 	for _, t := range pl.endMills(p.floorTo) {
@@ -117,15 +117,16 @@ func (pl *planner) pocketPlan(g *pocketGroup) (*pocketPlan, error) {
 	return p, nil
 }
 
+// slotShare is about the share of a pocket's path that is cut at full width: entries, innermost rings and links. It weighs the
+// number of depth levels only.
+const slotShare = 0.3
+
 // roughing fills in the conditions of an option.
 func (pl *planner) roughing(o *cutterOption, p *pocketPlan) (err error) {
 	t, pr := o.tool, pl.p.Practice
 	if p.roughTo > 0 {
-		o.levels, o.rough, err = levels(pl.p, pl.group, t, shop.Rough, pl.step(t), p.roughTo, pr.RoughDepth.Value*t.Diameter)
+		o.levels, o.rough, o.slot, err = levels(pl.p, pl.group, t, shop.Rough, pl.step(t), p.roughTo, pr.RoughDepth.Value*t.Diameter, slotShare)
 		if err != nil {
-			return err
-		}
-		if o.slot, err = Milling(pl.p, pl.group, t, shop.Rough, t.Diameter, o.rough.Ap); err != nil {
 			return err
 		}
 	}
@@ -326,7 +327,7 @@ func (pl *planner) planCell(w *worker, p *pocketPlan, c *cellClass) error {
 	}
 	w.using(o.tool, p.side)
 	floor := big
-	floor.feed, floor.slot = o.floor.Feed, o.floor.Feed
+	floor.feed, floor.slot = o.floor.pace(), o.floor.pace()
 	if same {
 		floor.keep, floor.wall = 0, true
 	}
@@ -336,7 +337,7 @@ func (pl *planner) planCell(w *worker, p *pocketPlan, c *cellClass) error {
 	}
 	w.addTrip(&c.work.floor, t, p.roughTo, []float64{p.floorTo}, pl.h)
 	w.using(small.tool, p.side)
-	last := clearing{radius: small.tool.Diameter / 2, step: pl.step(small.tool), reverse: reverse, feed: small.floor.Feed}
+	last := clearing{radius: small.tool.Diameter / 2, step: pl.step(small.tool), reverse: reverse, feed: small.floor.pace()}
 	if !same {
 		left, err := w.geom.Difference(c.region, swept)
 		if err != nil {
@@ -347,7 +348,7 @@ func (pl *planner) planCell(w *worker, p *pocketPlan, c *cellClass) error {
 		}
 		w.addTrip(&c.work.wall, t, p.floorTo, []float64{p.floorTo}, pl.h)
 	}
-	last.feed, last.step = p.wall.Feed, keep
+	last.feed, last.step = p.wall.pace(), keep
 	if t, err = w.wallPass(c.region, last, keep+0.3); err != nil {
 		return err
 	}
@@ -361,7 +362,7 @@ func (pl *planner) planCell(w *worker, p *pocketPlan, c *cellClass) error {
 // roughCell makes the roughing paths: the area that the larger cutter sweeps, and the corners by the finishing cutter.
 func (pl *planner) roughCell(w *worker, p *pocketPlan, c *cellClass, big clearing, swept geom.Shape) error {
 	o, small := &p.options[c.work.option], &p.options[0]
-	big.feed, big.slot = o.rough.Feed, min(o.slot.Feed, o.rough.Feed)
+	big.feed, big.slot = o.rough.pace(), o.slot.pace()
 	t, err := w.clear(c.region, big)
 	if err != nil {
 		return err
@@ -383,7 +384,7 @@ func (pl *planner) roughCell(w *worker, p *pocketPlan, c *cellClass, big clearin
 	if len(left) == 0 {
 		return nil
 	}
-	last := clearing{radius: small.tool.Diameter / 2, step: pl.step(small.tool), reverse: big.reverse, feed: small.rough.Feed}
+	last := clearing{radius: small.tool.Diameter / 2, step: pl.step(small.tool), reverse: big.reverse, feed: small.rough.pace()}
 	if t, err = w.rest(area, left, last, 0, pl.linking()); err != nil {
 		return err
 	}
@@ -396,6 +397,6 @@ func (pl *planner) roughCell(w *worker, p *pocketPlan, c *cellClass, big clearin
 
 func (j *job) isEmpty() bool { return len(j.trips) == 0 }
 
-func (pl *planner) linking() float64 {
-	return min(pl.p.Practice.LinkFeed.Value, pl.p.Machine.MaxFeed)
+func (pl *planner) linking() pace {
+	return steady(min(pl.p.Practice.LinkFeed.Value, pl.p.Machine.MaxFeed))
 }

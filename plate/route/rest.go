@@ -23,7 +23,7 @@ const touchSlack = 0.01
 // rest plans the chains on which a cutter clears left, a part of area, from ring first on. They are grouped by the piece of
 // left that they clear, the innermost ring first, and linked at depth where the way is inside the first ring. The pieces are
 // entered from cleared space.
-func (w *worker) rest(area, left geom.Shape, c clearing, first int, linking float64) (trip, error) {
+func (w *worker) rest(area, left geom.Shape, c clearing, first int, linking pace) (trip, error) {
 	groups := make([][]chain, len(left))
 	var ground geom.Shape // the area of the cutter's centre
 	for k := 0; ; k++ {
@@ -134,7 +134,7 @@ func nearestRegion(s geom.Shape, edges []geom.Edge) int {
 }
 
 // linkChains puts the groups in a row, each next the nearest to where the tool is.
-func linkChains(groups [][]chain, ground geom.Shape, c clearing, linking float64) trip {
+func linkChains(groups [][]chain, ground geom.Shape, c clearing, linking pace) trip {
 	var t trip
 	var at geom.Point
 	for {

@@ -24,8 +24,8 @@ type clearing struct {
 	radius  float64 // of the cutter, mm
 	keep    float64 // allowance left at the wall, mm
 	step    float64 // step over, mm; at most the radius
-	feed    float64 // mm/min at the step over
-	slot    float64 // mm/min at full width
+	feed    pace    // at the step over
+	slot    pace    // at full width
 	helix   float64 // greatest radius of the entry helix of the cutter's centre, mm
 	reverse bool    // run the contours clockwise: climb milling on the bottom, seen from the top
 	wall    bool    // leave the outermost ring out: a wall pass comes later
@@ -148,8 +148,8 @@ func (r *ringer) enter(k int, c geom.Contour) {
 		dir = -1
 	}
 	circle := []geom.Edge{geom.Arc(from, from, p, dir)}
-	feed := r.c.slot * rho / (rho + r.c.radius) // that of the cutter's edge at the wall of the helix stays
-	r.trip.runs = append(r.trip.runs, run{entry{loop: circle, feed: feed}, []pass{
+	feed := r.c.slot.times(rho / (rho + r.c.radius)) // that of the cutter's edge at the wall of the helix stays
+	r.trip.runs = append(r.trip.runs, run{entry{loop: circle, pace: feed}, []pass{
 		{MoveCut, circle, feed, 0}, {MoveLink, []geom.Edge{geom.Line(from, p)}, r.c.slot, 0}, slot,
 	}})
 	r.at = p
@@ -158,9 +158,9 @@ func (r *ringer) enter(k int, c geom.Contour) {
 // rampRound is the entry along a closed chain itself; a chain too short for that is entered straight down.
 func (r *ringer) rampRound(loop []geom.Edge) entry {
 	if chainLength(loop) < r.c.radius {
-		return entry{feed: r.c.slot * plungeRatio, steep: true}
+		return entry{pace: r.c.slot.times(plungeRatio), steep: true}
 	}
-	return entry{loop: loop, feed: r.c.slot}
+	return entry{loop: loop, pace: r.c.slot}
 }
 
 // plungeRatio is the feed straight down over that of a full-width cut; common practice, no source.
