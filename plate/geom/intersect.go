@@ -2,16 +2,19 @@ package geom
 
 import "math"
 
-// within reports whether a point of the circle lies on the arc: on the outer
-// side of its chord and between its ends, since the chord of a short arc whose
-// ends have moved may point anywhere. Ends are settled by near.
+// within reports whether a point near the circle is between the ends of the arc.
+// The arc is at most a quarter turn, so that is whether it projects onto the
+// chord and lies on the chord's side of the centre. Ends are settled by near.
 func (p *prim) within(q Point) bool {
 	d, f := p.B.Sub(p.A), q.Sub(p.A)
-	if c := d.Cross(f); c == 0 || (c > 0) == (p.dir > 0) {
-		return false
-	}
 	t := f.Dot(d)
-	return t >= 0 && t <= d.Dot(d)
+	return t >= 0 && t <= d.Dot(d) && p.before(q)
+}
+
+// before reports whether q lies on the arc's side of its centre.
+func (p *prim) before(q Point) bool {
+	m := Point{p.A.X + p.B.X - 2*p.C.X, p.A.Y + p.B.Y - 2*p.C.Y}
+	return q.Sub(p.C).Dot(m) > 0
 }
 
 // near reports whether q lies on p, within tol and between its ends.
@@ -35,7 +38,7 @@ func (p *prim) near(q Point, tol float64) bool {
 	if lo := p.R - tol; lo > 0 && g2 <= lo*lo {
 		return false
 	}
-	return p.within(q)
+	return p.before(q)
 }
 
 // moves reports whether a piece that ends at q instead of on p has moved by
