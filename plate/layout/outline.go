@@ -55,17 +55,7 @@ func checkFailed(c geom.Contour, cs []plate.Corner, err error) *DeriveError {
 		if i < 0 || i >= len(c) {
 			return "?"
 		}
-		m, best, at := c[i].Mid(), math.Inf(1), 0
-		for k := range cs {
-			n := cs[(k+1)%len(cs)]
-			side := geom.Pt((cs[k].X+n.X)/2, (cs[k].Y+n.Y)/2)
-			if cs[k].Arc {
-				side = geom.Pt(cs[k].ThroughX, cs[k].ThroughY)
-			}
-			if d := side.Dist(m); d < best {
-				best, at = d, k
-			}
-		}
+		at := sideOf(cs, c[i])
 		return fmt.Sprintf("%d–%d", at+1, (at+1)%len(cs)+1)
 	}
 	e.What = fmt.Sprintf("the side between corners %s fails: %s", near(ce.Edge), ce.Reason)
@@ -74,6 +64,25 @@ func checkFailed(c geom.Contour, cs []plate.Corner, err error) *DeriveError {
 	}
 	e.Where, e.HasWhere, e.Err = ce.At, ce.At.IsFinite(), nil
 	return e
+}
+
+// sideOf is the number of the drawn side, counted by its first corner, that the edge lies along; for the arc that rounds a
+// corner, one of the two sides there.
+func sideOf(cs []plate.Corner, e geom.Edge) int {
+	best, at := math.Inf(1), 0
+	for k, q := range cs {
+		n := cs[(k+1)%len(cs)]
+		side := geom.Line(geom.Pt(q.X, q.Y), geom.Pt(n.X, n.Y))
+		if q.Arc {
+			if arc, err := geom.ArcThrough(side.A, geom.Pt(q.ThroughX, q.ThroughY), side.B); err == nil {
+				side = arc
+			}
+		}
+		if d := side.Dist(e.A) + side.Dist(e.Mid()) + side.Dist(e.B); d < best {
+			best, at = d, k
+		}
+	}
+	return at
 }
 
 // makeOutline fills in the outline, the thickness and the blank.
