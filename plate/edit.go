@@ -110,8 +110,8 @@ func newError(before, after []finding.Finding) (finding.Finding, bool) {
 
 var errNoFeature = errors.New("there is no such feature; it was deleted")
 
-// at finds the feature of the given id in one of the document's lists.
-func at[T any](list []T, id ID, idOf func(*T) *ID) (*T, error) {
+// lookUp finds the feature of the given id in one of the document's lists.
+func lookUp[T any](list []T, id ID, idOf func(*T) *ID) (*T, error) {
 	for i := range list {
 		if *idOf(&list[i]) == id {
 			return &list[i], nil
@@ -129,10 +129,10 @@ func pocketID(k *Pocket) *ID     { return &k.ID }
 func cutLineID(c *CutLine) *ID   { return &c.ID }
 func targetID(t *Target) *ID     { return &t.ID }
 
-// change is an edit of one feature.
-func change[T any](what string, k Kind, id ID, list func(*Plate) []T, idOf func(*T) *ID, f func(*T)) Edit {
+// changeOf is an edit of one feature.
+func changeOf[T any](what string, k Kind, id ID, list func(*Plate) []T, idOf func(*T) *ID, f func(*T)) Edit {
 	return edit(what+" of "+string(k), id, func(p *Plate) error {
-		v, err := at(list(p), id, idOf)
+		v, err := lookUp(list(p), id, idOf)
 		if err != nil {
 			return err
 		}
@@ -153,22 +153,22 @@ func targets(p *Plate) []Target     { return p.Targets }
 
 // MoveBore puts the centre of a bore at (x, y) mm.
 func MoveBore(id ID, x, y float64) Edit {
-	return change("move", KindBore, id, bores, boreID, func(b *Bore) { b.X, b.Y = x, y })
+	return changeOf("move", KindBore, id, bores, boreID, func(b *Bore) { b.X, b.Y = x, y })
 }
 
 // MoveHole puts the centre of a hole at (x, y) mm.
 func MoveHole(id ID, x, y float64) Edit {
-	return change("move", KindHole, id, holes, holeID, func(h *Hole) { h.X, h.Y = x, y })
+	return changeOf("move", KindHole, id, holes, holeID, func(h *Hole) { h.X, h.Y = x, y })
 }
 
 // MoveCircle puts the centre of a bolt circle at (x, y) mm. One that stands about a bore lets go of it.
 func MoveCircle(id ID, x, y float64) Edit {
-	return change("move", KindCircle, id, circles, circleID, func(c *BoltCircle) { c.Bore, c.X, c.Y = 0, x, y })
+	return changeOf("move", KindCircle, id, circles, circleID, func(c *BoltCircle) { c.Bore, c.X, c.Y = 0, x, y })
 }
 
 // MoveGrid puts the node of a grid at (x, y) mm.
 func MoveGrid(id ID, x, y float64) Edit {
-	return change("move", KindGrid, id, grids, gridID, func(g *Grid) { g.X, g.Y = x, y })
+	return changeOf("move", KindGrid, id, grids, gridID, func(g *Grid) { g.X, g.Y = x, y })
 }
 
 // MoveRibEnd puts the first (second false) or second end of a rib at (x, y) mm. An end on a feature lets go of it.
@@ -178,7 +178,7 @@ func MoveRibEnd(id ID, second bool, x, y float64) Edit {
 
 // SetRibEnd puts the first (second false) or second end of a rib on a feature or at a place.
 func SetRibEnd(id ID, second bool, e RibEnd) Edit {
-	return change("move of end", KindRib, id, ribs, ribID, func(r *Rib) {
+	return changeOf("move of end", KindRib, id, ribs, ribID, func(r *Rib) {
 		if second {
 			r.To = e
 		} else {
@@ -189,7 +189,7 @@ func SetRibEnd(id ID, second bool, e RibEnd) Edit {
 
 // MoveCutLineEnd puts the first (second false) or second end of a cut line at (x, y) mm.
 func MoveCutLineEnd(id ID, second bool, x, y float64) Edit {
-	return change("move of end", KindCutLine, id, cutLines, cutLineID, func(c *CutLine) {
+	return changeOf("move of end", KindCutLine, id, cutLines, cutLineID, func(c *CutLine) {
 		if second {
 			c.X2, c.Y2 = x, y
 		} else {
@@ -216,28 +216,28 @@ func Rename(id ID, name string) Edit {
 
 // name is where the name of a feature is kept, nil when there is none.
 func (p *Plate) name(id ID) *string {
-	if b, err := at(p.Bores, id, boreID); err == nil {
+	if b, err := lookUp(p.Bores, id, boreID); err == nil {
 		return &b.Name
 	}
-	if h, err := at(p.Holes, id, holeID); err == nil {
+	if h, err := lookUp(p.Holes, id, holeID); err == nil {
 		return &h.Name
 	}
-	if c, err := at(p.Circles, id, circleID); err == nil {
+	if c, err := lookUp(p.Circles, id, circleID); err == nil {
 		return &c.Name
 	}
-	if r, err := at(p.Ribs, id, ribID); err == nil {
+	if r, err := lookUp(p.Ribs, id, ribID); err == nil {
 		return &r.Name
 	}
-	if g, err := at(p.Grids, id, gridID); err == nil {
+	if g, err := lookUp(p.Grids, id, gridID); err == nil {
 		return &g.Name
 	}
-	if k, err := at(p.Pockets, id, pocketID); err == nil {
+	if k, err := lookUp(p.Pockets, id, pocketID); err == nil {
 		return &k.Name
 	}
-	if c, err := at(p.CutLines, id, cutLineID); err == nil {
+	if c, err := lookUp(p.CutLines, id, cutLineID); err == nil {
 		return &c.Name
 	}
-	if t, err := at(p.Targets, id, targetID); err == nil {
+	if t, err := lookUp(p.Targets, id, targetID); err == nil {
 		return &t.Name
 	}
 	return nil
@@ -295,8 +295,9 @@ func KeepCell(pocket ID, a Anchor, solid bool) Edit {
 	if solid {
 		label = "cell kept solid"
 	}
-	return change(label, KindPocket, pocket, pockets, pocketID, func(k *Pocket) {
-		k.Kept = slices.DeleteFunc(k.Kept, func(b Anchor) bool { return a == b })
+	a = a.plain()
+	return changeOf(label, KindPocket, pocket, pockets, pocketID, func(k *Pocket) {
+		k.Kept = slices.DeleteFunc(k.Kept, func(b Anchor) bool { return a == b.plain() })
 		if solid {
 			k.Kept = append(k.Kept, a)
 		}
@@ -304,4 +305,12 @@ func KeepCell(pocket ID, a Anchor, solid bool) Edit {
 			k.Kept = nil
 		}
 	})
+}
+
+// plain is the anchor without what its kind does not use, so that two that name one place are equal.
+func (a Anchor) plain() Anchor {
+	if a.Grid != 0 {
+		return Anchor{Grid: a.Grid, I: a.I, J: a.J, K: a.K}
+	}
+	return Anchor{X: a.X, Y: a.Y}
 }

@@ -96,7 +96,7 @@ func TestEdits(t *testing.T) {
 		{plate.SetMachining(plate.Machining{Turn: plate.AxisX, Shop: "s"}), "change of machining", func(p *plate.Plate) { p.Machining = plate.Machining{Turn: plate.AxisX, Shop: "s"} }},
 		{plate.KeepCell(35, plate.Anchor{X: 5, Y: 6}, true), "cell kept solid of pocket Bottom field", func(p *plate.Plate) { p.Pockets[1].Kept = []plate.Anchor{{X: 5, Y: 6}} }},
 		{plate.KeepCell(34, plate.Anchor{X: 33.5, Y: 44}, true), "cell kept solid of pocket Top field", func(*plate.Plate) {}},
-		{plate.KeepCell(34, plate.Anchor{Grid: 32, I: -1, J: 2, K: 1}, false), "cell cut again of pocket Top field", func(p *plate.Plate) { p.Pockets[0].Kept = p.Pockets[0].Kept[1:] }},
+		{plate.KeepCell(34, plate.Anchor{Grid: 32, I: -1, J: 2, K: 1, X: 5}, false), "cell cut again of pocket Top field", func(p *plate.Plate) { p.Pockets[0].Kept = p.Pockets[0].Kept[1:] }},
 		{plate.Replace("own change", func(p *plate.Plate) { p.Rim = 1 }), "own change", func(p *plate.Plate) { p.Rim = 1 }},
 	} {
 		p, want := full(t), full(t)
@@ -297,7 +297,7 @@ func randomEdit(r *rapid.T) plate.Edit {
 	id := plate.ID(rapid.IntRange(0, 45).Draw(r, "id"))
 	other := plate.ID(rapid.IntRange(0, 45).Draw(r, "other"))
 	x := rapid.SampledFrom([]float64{0, 1, 12.5, -3, 100, 5000, 5001, math.NaN(), 0.1, 18.5, 40}).Draw(r, "x")
-	y := rapid.SampledFrom([]float64{0, 2, 60, 140.125, -0.0, 1e9}).Draw(r, "y")
+	y := rapid.SampledFrom([]float64{0, 2, 60, 140.125, math.Copysign(0, -1), 1e9}).Draw(r, "y")
 	i := rapid.IntRange(-1, 6).Draw(r, "i")
 	edits := []func() plate.Edit{
 		func() plate.Edit { return plate.MoveBore(id, x, y) },

@@ -87,44 +87,44 @@ func clonePocket(k Pocket) Pocket {
 
 // SetBore puts b in the place of the bore of its id. So do the other Set edits of features.
 func SetBore(b Bore) Edit {
-	return change("change", KindBore, b.ID, bores, boreID, func(v *Bore) { *v = b })
+	return changeOf("change", KindBore, b.ID, bores, boreID, func(v *Bore) { *v = b })
 }
 
 // SetHole replaces a hole.
 func SetHole(h Hole) Edit {
-	return change("change", KindHole, h.ID, holes, holeID, func(v *Hole) { *v = h })
+	return changeOf("change", KindHole, h.ID, holes, holeID, func(v *Hole) { *v = h })
 }
 
 // SetCircle replaces a bolt circle.
 func SetCircle(c BoltCircle) Edit {
-	return change("change", KindCircle, c.ID, circles, circleID, func(v *BoltCircle) { *v = c })
+	return changeOf("change", KindCircle, c.ID, circles, circleID, func(v *BoltCircle) { *v = c })
 }
 
 // SetRib replaces a rib.
 func SetRib(r Rib) Edit {
-	return change("change", KindRib, r.ID, ribs, ribID, func(v *Rib) { *v = r })
+	return changeOf("change", KindRib, r.ID, ribs, ribID, func(v *Rib) { *v = r })
 }
 
 // SetGrid replaces a grid.
 func SetGrid(g Grid) Edit {
 	g.Bounds = slices.Clone(g.Bounds)
-	return change("change", KindGrid, g.ID, grids, gridID, func(v *Grid) { *v = g })
+	return changeOf("change", KindGrid, g.ID, grids, gridID, func(v *Grid) { *v = g })
 }
 
 // SetPocket replaces a pocket field.
 func SetPocket(k Pocket) Edit {
 	k = clonePocket(k)
-	return change("change", KindPocket, k.ID, pockets, pocketID, func(v *Pocket) { *v = k })
+	return changeOf("change", KindPocket, k.ID, pockets, pocketID, func(v *Pocket) { *v = k })
 }
 
 // SetCutLine replaces a cut line.
 func SetCutLine(c CutLine) Edit {
-	return change("change", KindCutLine, c.ID, cutLines, cutLineID, func(v *CutLine) { *v = c })
+	return changeOf("change", KindCutLine, c.ID, cutLines, cutLineID, func(v *CutLine) { *v = c })
 }
 
 // SetTarget replaces a target.
 func SetTarget(t Target) Edit {
-	return change("change", KindTarget, t.ID, targets, targetID, func(v *Target) { *v = t })
+	return changeOf("change", KindTarget, t.ID, targets, targetID, func(v *Target) { *v = t })
 }
 
 // SetStock replaces the stock.

@@ -183,7 +183,7 @@ func (o owner[T]) place(x, y func(*T) *float64) []Field {
 
 // featureOwner finds a feature by its id.
 func featureOwner[T any](k Kind, id ID, list func(*Plate) []T, idOf func(*T) *ID) owner[T] {
-	return owner[T]{find: func(p *Plate) (*T, error) { return at(list(p), id, idOf) }, what: string(k), id: id}
+	return owner[T]{find: func(p *Plate) (*T, error) { return lookUp(list(p), id, idOf) }, what: string(k), id: id}
 }
 
 func nameField(id ID) Field {

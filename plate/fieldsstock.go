@@ -7,14 +7,14 @@ import (
 	"platewright/plate/material"
 )
 
-// whole is the owner of what belongs to the plate and no feature.
-func whole[T any](what, prefix string, held func(*Plate) *T) owner[T] {
+// plateOwner is the owner of what belongs to the plate and no feature.
+func plateOwner[T any](what, prefix string, held func(*Plate) *T) owner[T] {
 	return owner[T]{find: func(p *Plate) (*T, error) { return held(p), nil }, what: what, prefix: prefix}
 }
 
 // PlateFields returns the fields of the document itself: its name and note.
 func PlateFields() []Field {
-	o := whole("plate", "", func(p *Plate) *Plate { return p })
+	o := plateOwner("plate", "", func(p *Plate) *Plate { return p })
 	return []Field{
 		o.text("name", "name", "at most "+itoa(maxName)+" characters", func(p *Plate) *string { return &p.Name }),
 		o.text("note", "note", "at most "+itoa(maxNote)+" characters", func(p *Plate) *string { return &p.Note }),
@@ -23,13 +23,13 @@ func PlateFields() []Field {
 
 // RimField returns the field of the rim's width.
 func RimField() Field {
-	o := whole("outline", "", func(p *Plate) *float64 { return &p.Rim })
+	o := plateOwner("outline", "", func(p *Plate) *float64 { return &p.Rim })
 	return o.number("rim_mm", "rim width", "mm", keptWidth, func(v *float64) *float64 { return v })
 }
 
 // MachiningFields returns the fields of the work zero, the turn axis and the shop profile.
 func MachiningFields() []Field {
-	o := whole("machining", "machining.", func(p *Plate) *Machining { return &p.Machining })
+	o := plateOwner("machining", "machining.", func(p *Plate) *Machining { return &p.Machining })
 	return []Field{
 		o.number("work_zero_mm[0]", "x of work zero", "mm", coordinate, func(m *Machining) *float64 { return &m.ZeroX }),
 		o.number("work_zero_mm[1]", "y of work zero", "mm", coordinate, func(m *Machining) *float64 { return &m.ZeroY }),
@@ -53,7 +53,7 @@ const handSource = "entered by hand"
 
 // StockFields returns the fields of the stock of p: material, thicknesses, faces and blank.
 func StockFields(p Plate) []Field {
-	o := whole("stock", "stock.", func(p *Plate) *Stock { return &p.Stock })
+	o := plateOwner("stock", "stock.", func(p *Plate) *Stock { return &p.Stock })
 	value := func(key, label, unit string, l limit, held func(*material.Material) *float64) Field {
 		return o.numberThen("material."+key, label, unit, l, func(s *Stock) *float64 { return held(&s.Material) },
 			func(_ *Plate, s *Stock) { s.Material.Source = handSource })
@@ -162,7 +162,7 @@ func faceField(o owner[Stock], key, label string, held func(*Stock) *Face) Field
 }
 
 func blankFields(p Plate) []Field {
-	o := whole("blank", "stock.blank.", func(p *Plate) *Blank { return &p.Stock.Blank })
+	o := plateOwner("blank", "stock.blank.", func(p *Plate) *Blank { return &p.Stock.Blank })
 	fs := []Field{o.flag("fixed", "fixed rectangle", "else the box of the outline with a margin", func(b *Blank) bool { return b.Fixed },
 		func(p *Plate, b *Blank, on bool) error {
 			if on && !b.Fixed {

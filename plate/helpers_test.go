@@ -9,7 +9,6 @@ import (
 	"testing"
 
 	"platewright/plate"
-	"platewright/plate/finding"
 	"platewright/plate/material"
 )
 
@@ -98,14 +97,6 @@ func decode(t testing.TB, data []byte) plate.Plate {
 		t.Fatal(err)
 	}
 	return p
-}
-
-func codes(fs []finding.Finding) []string {
-	var out []string
-	for _, f := range fs {
-		out = append(out, f.Code)
-	}
-	return out
 }
 
 // files lists the files of a folder of testdata with the given ending; there must be some.
