@@ -41,11 +41,14 @@ type validator struct {
 	found    []finding.Finding
 }
 
-// plate is the owner of findings that belong to no feature.
+// onPlate is the owner of findings that belong to no feature.
 func onPlate(stage string) FeatureRef { return FeatureRef{Stage: stage} }
 
-// report adds an error. Why is the rule behind it.
+// report adds an error. Why is the rule behind it. A feature at no place in the plane is reported without one.
 func (v *validator) report(f FeatureRef, code, what, why, fix string) {
+	if !finite(f.Where[0]) || !finite(f.Where[1]) {
+		f.Where, f.HasWhere = [2]float64{}, false
+	}
 	v.found = append(v.found, finding.Finding{
 		Code: code, Level: finding.Error, What: what, Why: why, Source: "rules of the document", Fix: fix,
 		Where: f.Where, HasWhere: f.HasWhere, Feature: int64(f.ID), FeatureName: f.Name, Stage: f.Stage,
@@ -69,7 +72,7 @@ func (v *validator) ids() {
 	}
 	if next := v.p.NextID; next <= highest || next < 1 || next > maxWhole {
 		v.report(onPlate(StageOutline), "next-id", fmt.Sprintf("the next id is %d, but %d is in use", next, highest),
-			"ids are never used again, so the next one is above all", fmt.Sprintf("set next_id to %d or more", max(highest, 0)+1))
+			"ids are never used again, so the next one is above all", fmt.Sprintf("set next_id to %d or more", min(max(highest, 0), maxWhole-1)+1))
 	}
 }
 
@@ -142,7 +145,8 @@ func (v *validator) number(n number) {
 	}
 	switch {
 	case !finite(n.value):
-		v.report(f, "number-not-finite", fmt.Sprintf("%s is %v", n.what(), n.value), "a length is a number", "set it again")
+		v.report(f, "number-not-finite", fmt.Sprintf("%s is %v", n.what(), n.value), "only numbers can be drawn and written",
+			"set it again")
 	default:
 		limits := fmt.Sprintf("from %g to %g%s", l.min, l.max, unit)
 		if l.open {

@@ -214,6 +214,13 @@ func TestValidateHolds(t *testing.T) {
 }
 
 func TestFindingPlaces(t *testing.T) {
+	nowhere := full(t)
+	nowhere.Holes[0].X, nowhere.Holes[0].Size = math.NaN(), "M9"
+	for _, f := range nowhere.Validate() {
+		if f.HasWhere || f.Where != [2]float64{} {
+			t.Errorf("%s lies at %v", f.What, f.Where)
+		}
+	}
 	p := full(t)
 	p.Bores[0].Diameter = -1
 	p.Circles[0].Count = 0 // stands about the same bore
