@@ -24,8 +24,8 @@ func (pl *planner) finish() {
 		pl.probe(i + 1)
 		held := ""
 		for _, t := range s.tasks {
-			op := pl.operation(i+1, s, t, held != t.tool.ID, numbers)
-			held = t.tool.ID
+			op := pl.operation(i+1, s, t, held != t.key(), numbers)
+			held = t.key()
 			pl.plan.Operations = append(pl.plan.Operations, op)
 			order = append(order, operated{t, i + 1})
 		}
@@ -85,11 +85,11 @@ func (pl *planner) operation(setUp int, s *stage, t *task, change bool, numbers 
 		changed = pl.p.Machine.ToolChange
 		other += pl.p.Machine.SpindleStart
 	}
-	if numbers[t.tool.ID] == 0 {
-		numbers[t.tool.ID] = len(numbers) + 1
+	if numbers[t.key()] == 0 {
+		numbers[t.key()] = len(numbers) + 1
 	}
 	op := Operation{
-		SetUp: setUp, Tool: t.tool, ToolNumber: numbers[t.tool.ID], Name: t.name, Where: OnMachine, Features: t.features,
+		SetUp: setUp, Tool: t.tool, ToolNumber: numbers[t.key()], Name: t.name, Where: OnMachine, Features: t.features,
 		CuttingMin: sum.motion / 60, RapidMin: rapid / 60, TotalMin: (sum.motion + rapid + other + changed) / 60,
 		PathMM: sum.length, Removed: t.removed, Spindle: t.cond.Spindle, Feed: t.cond.Feed, Ap: t.cond.Ap, Ae: t.cond.Ae,
 		Passes: t.passes, LimitedBy: limitedBy(sum), Source: t.cond.Source, Paths: paths,
@@ -170,7 +170,7 @@ func (pl *planner) total(numbers map[string]int) {
 		}
 		switch {
 		case i == 0:
-		case s.turned:
+		case pl.turned(i):
 			p.FloorToFloorMin += t.TurnOver
 		default:
 			p.FloorToFloorMin += t.Reclamp
@@ -181,22 +181,20 @@ func (pl *planner) total(numbers map[string]int) {
 // setUp words one clamping.
 func (pl *planner) setUp(i int, s *stage) SetUp {
 	out := SetUp{Number: i + 1, Face: s.face, Zero: pl.zero()}
-	if s.turned && i > 0 {
+	if pl.turned(i) {
 		out.Turn = pl.l.Plate.Machining.Turn
 	}
 	switch {
-	case s.has(stepFinishOutline) && pl.hung:
-		out.Holding = "on a sacrificial plate, clamped on the frame of the blank outside the outline"
+	case s.has(stepFinishOutline) && pl.hung && !s.has(stepFace):
+		out.Holding = "on a sacrificial plate, clamped down on the frame of the blank outside the outline"
 	case s.has(stepFinishOutline) && len(pl.screws) >= leastScrews:
 		out.Holding = "on a sacrificial plate, screwed down through " + namesOf(pl.screwNames())
 	case s.has(stepFinishOutline):
 		out.Holding = "on a sacrificial plate; nothing of this plate holds it while its outline is cut: see the findings"
-	case s.turned && s.finish:
-		out.Holding = "on parallels and a sacrificial plate, clamped on the edge of the blank"
 	default:
-		out.Holding = "on a sacrificial plate, clamped on the edge of the blank, clamps clear of every path"
+		out.Holding = "on a sacrificial plate, held from the sides by edge clamps below the face"
 	}
-	if s.again && i > 0 {
+	if i > 0 && !pl.turned(i) {
 		out.Note = "loosened and clamped again lightly, so that the plate can relax before it is finished"
 	}
 	for _, n := range s.note {
@@ -207,6 +205,9 @@ func (pl *planner) setUp(i int, s *stage) SetUp {
 	}
 	return out
 }
+
+// turned tells whether the work is turned over before the clamping of index i.
+func (pl *planner) turned(i int) bool { return i > 0 && pl.stages[i].face != pl.stages[i-1].face }
 
 func (s *stage) has(st step) bool {
 	return slices.ContainsFunc(s.tasks, func(t *task) bool { return t.step == st })

@@ -56,6 +56,14 @@ type task struct {
 	rules    string // where its rules come from, besides the cutting data
 }
 
+// key tells tools apart in the magazine: a boring head is set to one diameter.
+func (t *task) key() string {
+	if t.tool.Kind == shop.BoringHead {
+		return t.tool.ID + " " + t.name
+	}
+	return t.tool.ID
+}
+
 func (t *task) feature(id plate.ID) {
 	if id != 0 && !slices.Contains(t.features, id) {
 		t.features = append(t.features, id)
@@ -65,8 +73,6 @@ func (t *task) feature(id plate.ID) {
 // stage is one clamping.
 type stage struct {
 	face   plate.Side
-	turned bool
-	again  bool // clamped again on the same face
 	rough  bool
 	finish bool
 	note   []string
@@ -269,7 +275,7 @@ func (pl *planner) chooseMain() {
 //
 // With pockets everything is roughed first, on both faces, and the plate is clamped again before anything is finished; so it is
 // where it must be screwed down through holes that have to be made first. The main face is finished last, since it holds the
-// outline. Without either one clamping for each face that has work does.
+// outline. Without either one clamping for each face that has work does. Clampings in which nothing is done are dropped later.
 func (pl *planner) makeStages() {
 	twice := pl.cutOut && !pl.hung ||
 		slices.ContainsFunc(pl.l.Cuts, func(c layout.Cut) bool { return c.Kind == layout.CutPocket })
@@ -278,19 +284,17 @@ func (pl *planner) makeStages() {
 	switch {
 	case !twice && o.any():
 		add(stage{face: pl.other, rough: true, finish: true})
-		add(stage{face: pl.main, turned: true, rough: true, finish: true})
+		add(stage{face: pl.main, rough: true, finish: true})
 	case !twice:
 		add(stage{face: pl.main, rough: true, finish: true})
 	case !o.any():
 		add(stage{face: pl.main, rough: true})
-		add(stage{face: pl.main, again: true, finish: true})
+		add(stage{face: pl.main, finish: true})
 	default:
 		add(stage{face: pl.main, rough: true})
-		add(stage{face: pl.other, turned: true, rough: true})
-		if o.pockets || o.blind {
-			add(stage{face: pl.other, again: true, finish: true})
-		}
-		add(stage{face: pl.main, turned: true, finish: true})
+		add(stage{face: pl.other, rough: true})
+		add(stage{face: pl.other, finish: true})
+		add(stage{face: pl.main, finish: true})
 	}
 }
 

@@ -23,6 +23,7 @@ type cutterOption struct {
 	tool        shop.Tool
 	levels      int
 	rough, slot Conditions
+	ramp        Conditions // of the entry helix, which takes its pitch at full width
 	floor       Conditions
 }
 
@@ -117,9 +118,9 @@ func (pl *planner) pocketPlan(g *pocketGroup) (*pocketPlan, error) {
 	return p, nil
 }
 
-// slotShare is about the share of a pocket's path that is cut at full width: entries, innermost rings and links. It weighs the
-// number of depth levels only.
-const slotShare = 0.3
+// slotShare is about the share of a pocket's path that is cut at full width: entries, innermost rings and links; 0.2 in large
+// cells, all of it in cells of one ring. It weighs the number of depth levels only.
+const slotShare = 0.5
 
 // roughing fills in the conditions of an option.
 func (pl *planner) roughing(o *cutterOption, p *pocketPlan) (err error) {
@@ -127,6 +128,10 @@ func (pl *planner) roughing(o *cutterOption, p *pocketPlan) (err error) {
 	if p.roughTo > 0 {
 		o.levels, o.rough, o.slot, err = levels(pl.p, pl.group, t, shop.Rough, pl.step(t), p.roughTo, pr.RoughDepth.Value*t.Diameter, slotShare)
 		if err != nil {
+			return err
+		}
+		lead := math.Pi * pr.HelixRatio.Value * t.Diameter * math.Tan(radians(pr.RampAngleDeg.Value))
+		if o.ramp, err = Milling(pl.p, pl.group, t, shop.Rough, t.Diameter, min(lead, o.rough.Ap)); err != nil {
 			return err
 		}
 	}
@@ -188,45 +193,82 @@ func (pl *planner) finishCutter(radius, depth float64) (shop.Tool, error) {
 	}
 }
 
-// estimateCell finds, for every option, about how long a cell takes: area over width and feed.
+// estimateCell finds, for every option, about how long a cell takes. It is used to choose cutters, and nothing else: the plan
+// times the paths themselves.
 func (pl *planner) estimateCell(w *worker, p *pocketPlan, c *cellClass) error {
-	pr := pl.p.Practice
-	small := p.options[0]
+	small := &p.options[0]
 	c.work.estimate = make([]float64, len(p.options))
-	for i, o := range p.options {
+	for i := range p.options {
+		o := &p.options[i]
+		r, keep := o.tool.Diameter/2, pl.p.Practice.WallAllowance.Value
 		c.work.estimate[i] = math.Inf(1)
-		r := o.tool.Diameter / 2
-		keep := pr.WallAllowance.Value
-		if i > 0 { // a larger cutter must have room to go down in a helix
-			s, err := w.geom.Offset(c.region, -(r + keep + 0.4*r))
-			if err != nil {
-				return fmt.Errorf("route: offset of a cell: %w", err)
-			}
-			if len(s) == 0 {
-				continue
-			}
-		}
-		swept, err := w.sweptArea(c.region, r, keep)
+		ground, err := w.geom.Offset(c.region, -(r + keep))
 		if err != nil {
-			return err
+			return fmt.Errorf("route: offset of a cell: %w", err)
 		}
-		rest := max(0, c.area-swept.Area())
-		if i == 0 {
-			rest = 0
+		if len(ground) == 0 && i > 0 {
+			continue
+		}
+		area, around := ground.Area(), ground.Length()
+		if i > 0 && 2*area < minRoom*r*around { // the cutter would only dip in
+			continue
+		}
+		rest := 0.0
+		if i > 0 {
+			// the strip within r of the ground, by Steiner's formula: exact where no two parts of it meet
+			swept := area + around*r + math.Pi*r*r*float64(len(ground))
+			rest = max(0, c.area-keep*c.region.Length()-swept)
 		}
 		s := 0.0
-		pass := func(area float64, n int, width, feed float64) { s += 60 * area * float64(n) / (width * feed) }
+		step := pl.step(o.tool)
 		if p.roughTo > 0 {
-			pass(c.area-rest, o.levels, pl.step(o.tool), o.rough.Feed)
-			pass(rest, small.levels, pl.step(small.tool), small.rough.Feed)
-			s += 2 * float64(o.levels)
+			s += float64(o.levels) * ringTime(area, around, step, o.rough, o.slot, o.ramp, pl.rampLength(o.rough.Ap))
+			s += float64(small.levels) * restTime(rest, pl.step(small.tool), small.rough)
 		}
-		pass(c.area-rest, 1, pl.step(o.tool), o.floor.Feed)
-		pass(rest, 1, pl.step(small.tool), small.floor.Feed)
+		s += ringTime(area, around, step, o.floor, o.floor, o.floor, pl.rampLength(p.depth-p.roughTo))
+		s += restTime(rest, pl.step(small.tool), small.floor)
 		c.work.estimate[i] = s
 	}
 	return nil
 }
+
+// minRoom is the least width of the ground of a larger cutter over its radius, so that there is something for it to cut.
+const minRoom = 0.2
+
+// rampLength is the length of path that goes down by h.
+func (pl *planner) rampLength(h float64) float64 {
+	return (h + pl.h.gap) / math.Tan(radians(pl.p.Practice.RampAngleDeg.Value))
+}
+
+// ringTime estimates the time in s to clear an area for the cutter's centre ring by ring. The area shrinks as one round an
+// inscribed circle does: its depth is ρ = 2·area ÷ around, and ring k is around·(1 − k·step/ρ) long.
+func ringTime(area, around, step float64, c, slot, ramp Conditions, down float64) float64 {
+	if around <= 0 {
+		return 60 * down / slot.Feed
+	}
+	rho := 2 * area / around
+	n := 1 + math.Floor(rho/step)
+	k := n - 1
+	inner := around * max(0, 1-k*step/rho)
+	outer := around*k - around*step/rho*k*(k-1)/2
+	const helixShare = 0.45 // of the feed: the centre's helix is about as wide as the cutter
+	entering := down / slot.Feed
+	if n > 1 {
+		entering = down / max(slot.Feed, ramp.Feed*helixShare)
+	}
+	return 60*(outer/c.Feed+inner/slot.Feed+entering) + liftTime
+}
+
+// restTime estimates the time to clear corners.
+func restTime(area, step float64, c Conditions) float64 {
+	if area <= 0 {
+		return 0
+	}
+	return 60*area/(step*c.Feed) + 3*liftTime
+}
+
+// liftTime is about the time to lift, move and go down again in a cell, s.
+const liftTime = 0.4
 
 // sweptArea is what a cutter reaches that stays keep away from the walls.
 func (w *worker) sweptArea(cell geom.Shape, r, keep float64) (geom.Shape, error) {
@@ -327,7 +369,7 @@ func (pl *planner) planCell(w *worker, p *pocketPlan, c *cellClass) error {
 	}
 	w.using(o.tool, p.side)
 	floor := big
-	floor.feed, floor.slot = o.floor.pace(), o.floor.pace()
+	floor.feed, floor.slot, floor.ramp = o.floor.pace(), o.floor.pace(), o.floor.pace()
 	if same {
 		floor.keep, floor.wall = 0, true
 	}
@@ -362,7 +404,7 @@ func (pl *planner) planCell(w *worker, p *pocketPlan, c *cellClass) error {
 // roughCell makes the roughing paths: the area that the larger cutter sweeps, and the corners by the finishing cutter.
 func (pl *planner) roughCell(w *worker, p *pocketPlan, c *cellClass, big clearing, swept geom.Shape) error {
 	o, small := &p.options[c.work.option], &p.options[0]
-	big.feed, big.slot = o.rough.pace(), o.slot.pace()
+	big.feed, big.slot, big.ramp = o.rough.pace(), o.slot.pace(), o.ramp.pace()
 	t, err := w.clear(c.region, big)
 	if err != nil {
 		return err

@@ -20,12 +20,15 @@ type chain struct {
 // touchSlack lets a chain reach a little beyond the place from which the cutter touches what is left, mm.
 const touchSlack = 0.01
 
+// linkSlack lets a link run along the first ring itself, mm: just above the distance at which the kernel merges two points.
+const linkSlack = 5e-6
+
 // rest plans the chains on which a cutter clears left, a part of area, from ring first on. They are grouped by the piece of
 // left that they clear, the innermost ring first, and linked at depth where the way is inside the first ring. The pieces are
 // entered from cleared space.
 func (w *worker) rest(area, left geom.Shape, c clearing, first int, linking pace) (trip, error) {
 	groups := make([][]chain, len(left))
-	var ground geom.Shape // the area of the cutter's centre
+	var ground geom.Shape // the area of the cutter's centre, and a hair more
 	for k := 0; ; k++ {
 		if k == maxRings {
 			return trip{}, fmt.Errorf("route: more than %d rings at a step of %g mm; take a larger cutter", maxRings, c.step)
@@ -35,7 +38,9 @@ func (w *worker) rest(area, left geom.Shape, c clearing, first int, linking pace
 			return trip{}, fmt.Errorf("route: offset of a cell: %w", err)
 		}
 		if k == 0 {
-			ground = ring
+			if ground, err = w.geom.Offset(area, -(c.radius + c.keep - linkSlack)); err != nil {
+				return trip{}, fmt.Errorf("route: offset of a cell: %w", err)
+			}
 		}
 		if len(ring) == 0 {
 			break

@@ -26,6 +26,7 @@ type clearing struct {
 	step    float64 // step over, mm; at most the radius
 	feed    pace    // at the step over
 	slot    pace    // at full width
+	ramp    pace    // of an entry helix, at the cutter's edge
 	helix   float64 // greatest radius of the entry helix of the cutter's centre, mm
 	reverse bool    // run the contours clockwise: climb milling on the bottom, seen from the top
 	wall    bool    // leave the outermost ring out: a wall pass comes later
@@ -128,7 +129,8 @@ func (r *ringer) region(k int, g *geom.Region) {
 	}
 }
 
-// enter starts a new run in uncut metal at the innermost contour of a branch.
+// enter starts a new run in uncut metal at the innermost contour of a branch: down a helix, or along the contour itself where
+// there is no room for one or that is quicker.
 func (r *ringer) enter(k int, c geom.Contour) {
 	c = oriented(c, r.c.reverse)
 	i, p := longestLine(c)
@@ -136,7 +138,8 @@ func (r *ringer) enter(k int, c geom.Contour) {
 	p = loop[0].A
 	slot := pass{MoveCut, loop, r.c.slot, 2 * r.c.radius}
 	rho := min(r.c.helix, float64(k)*r.c.step) // the circle about p stays inside ring 0
-	if rho < 0.3*r.c.radius {
+	helix := r.c.ramp.feed * rho / (rho + r.c.radius)
+	if rho < 0.3*r.c.radius || helix < r.c.slot.feed && chainLength(loop) > math.Pi*r.c.radius {
 		r.trip.runs = append(r.trip.runs, run{r.rampRound(loop), []pass{slot}})
 		r.at = p
 		return
@@ -148,7 +151,7 @@ func (r *ringer) enter(k int, c geom.Contour) {
 		dir = -1
 	}
 	circle := []geom.Edge{geom.Arc(from, from, p, dir)}
-	feed := r.c.slot.times(rho / (rho + r.c.radius)) // that of the cutter's edge at the wall of the helix stays
+	feed := r.c.ramp.times(rho / (rho + r.c.radius)) // that of the cutter's edge at the wall of the helix stays
 	r.trip.runs = append(r.trip.runs, run{entry{loop: circle, pace: feed}, []pass{
 		{MoveCut, circle, feed, 0}, {MoveLink, []geom.Edge{geom.Line(from, p)}, r.c.slot, 0}, slot,
 	}})
