@@ -57,7 +57,7 @@ func (c Contour) checkSizes() error {
 		if e.Dir != 0 && e.R > MaxRadius {
 			return &ContourError{Edge: i, Other: -1, At: e.A, Reason: fmt.Sprintf("the radius %g mm is above %g", e.R, float64(MaxRadius))}
 		}
-		if e.Length() < closeGap {
+		if max(e.Length(), e.A.Dist(e.B)) < closeGap {
 			return &ContourError{Edge: i, Other: -1, At: e.A, Reason: "the edge has no length"}
 		}
 	}
@@ -106,9 +106,8 @@ func (c Contour) checkCrossings() error {
 // checkPair reports edges i < j that meet anywhere but in a corner they share.
 func (c Contour) checkPair(i, j int) error {
 	a, b := &c[i], &c[j]
-	n := len(c)
-	ab := j == i+1     // b starts where a ends
-	ba := (j+1)%n == i // a starts where b ends
+	// b starts where a ends, or the other way round, but for very short edges.
+	ab, ba := c.follows(i, j), c.follows(j, i)
 	shared := func(p Point) bool {
 		return ab && besideCorner(a, b, a.B, p) || ba && besideCorner(a, b, a.A, p)
 	}
@@ -130,10 +129,24 @@ func (c Contour) checkPair(i, j int) error {
 			return bad(p, "the edges touch")
 		}
 	}
-	if (ab && foldsBack(a, b)) || (ba && foldsBack(b, a)) {
+	if n := len(c); j == i+1 && foldsBack(a, b) || (j+1)%n == i && foldsBack(b, a) {
 		return bad(a.B, "the contour turns back on itself")
 	}
 	return nil
+}
+
+// follows reports whether edge j starts where edge i ends, or a few merge
+// distances on.
+func (c Contour) follows(i, j int) bool {
+	n := len(c)
+	for k, l := (i+1)%n, 0.0; ; k = (k + 1) % n {
+		if k == j {
+			return true
+		}
+		if l += c[k].Length(); k == i || l > shortJoin {
+			return false
+		}
+	}
 }
 
 // besideCorner reports whether a meeting of two edges at p is no more than
@@ -142,7 +155,7 @@ func (c Contour) checkPair(i, j int) error {
 // moved by that much.
 func besideCorner(a, b *Edge, c, p Point) bool {
 	d := dist2(p, c)
-	if d < 4*mergeDist*mergeDist {
+	if d < shortJoin*shortJoin {
 		return true
 	}
 	if d > tangentRun*tangentRun {
@@ -155,6 +168,9 @@ func besideCorner(a, b *Edge, c, p Point) bool {
 // foldsBack reports whether b leaves the end of a along a.
 func foldsBack(a, b *Edge) bool {
 	t, u := a.TangentB(), b.TangentA()
+	if min(a.Length(), b.Length()) < shortJoin {
+		return false // its direction says nothing
+	}
 	if t.Dot(u) > 0 || math.Abs(t.Cross(u)) > parallelSin {
 		return false
 	}

@@ -21,6 +21,10 @@ func (a *chainEdge) continues(b *chainEdge) bool {
 		return false
 	}
 	if a.Dir != 0 {
+		// Ends that nearly meet leave open whether the arc is nothing or all.
+		if d := dist2(a.A, b.B); d > 0 && d < shortJoin*shortJoin {
+			return false
+		}
 		return dist2(a.C, b.C) < nearCurve*nearCurve && math.Abs(a.R-b.R) < nearCurve
 	}
 	t, u := a.B.Sub(a.A), b.B.Sub(b.A)
