@@ -34,6 +34,11 @@ func newClickable(content fyne.CanvasObject, pad fyne.Size, press func()) *click
 	return c
 }
 
+// newWordButton is a command written as a word in the accent colour.
+func newWordButton(text string, press func()) *clickable {
+	return newClickable(newLine(text, sizeText, toneAccent), fyne.NewSize(sideMargin, 4), press)
+}
+
 func (c *clickable) choose(chosen bool) {
 	if c.chosen != chosen {
 		c.chosen = chosen

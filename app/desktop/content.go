@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"platewright/plate"
 	"platewright/plate/finding"
@@ -349,7 +350,7 @@ func grouped(v float64, decimals int) string {
 		}
 		out += string(r)
 	}
-	if out+frac == "0" {
+	if strings.Trim(out+frac, "0.") == "" {
 		sign = ""
 	}
 	return sign + out + frac

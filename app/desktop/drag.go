@@ -88,7 +88,7 @@ func (v *plateView) Dragged(e *fyne.DragEvent) {
 	if !d.moved && math.Hypot(float64(e.Position.X-d.down.X), float64(e.Position.Y-d.down.Y)) >= tremble {
 		d.moved = true
 		if d.pan {
-			v.cam = v.cam.Pan(xy(e.Position.Subtract(d.down)))
+			v.cam, v.own = v.cam.Pan(xy(e.Position.Subtract(d.down))), true
 			v.redraw()
 			return
 		}

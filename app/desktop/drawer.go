@@ -9,7 +9,6 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/widget"
 
 	"platewright/plate"
 	"platewright/plate/geom"
@@ -56,12 +55,12 @@ func newDrawer(w *Window) *drawer {
 			{"No", 30, true}, {"", 46, false}, {"Stage", 80, false}, {"What", 0, false}, {"Feature", 120, false},
 		}, d.press),
 	}
-	shut := widget.NewButton("Close", func() { w.openTable(tableNone) })
-	shut.Importance = widget.LowImportance
-	head := container.NewBorder(nil, nil, nil, shut, container.New(inset{innerPad(), 6}, d.title))
-	d.object = container.NewStack(panelFill(), container.NewBorder(
-		container.NewVBox(newRule(), container.New(inset{12, 0}, head)), nil, nil, nil,
-		container.New(inset{12, 0}, d.body)))
+	shut := newLine("Close", sizeText, toneAccent)
+	shut.tight = true
+	head := container.NewBorder(nil, nil, nil, newClickable(shut, fyne.NewSize(10, 5), func() { w.openTable(tableNone) }),
+		container.New(inset{innerPad(), 6}, d.title))
+	d.object = container.NewStack(panelFill(), container.New(headed{},
+		container.New(stack{}, newRule(), container.New(inset{12, 0}, head)), container.New(inset{12, 0}, d.body)))
 	d.object.Hide()
 	return d
 }
@@ -250,10 +249,8 @@ func (d *drawer) findingRows() (string, []row) {
 		if f.Fix != "" {
 			what += "; " + f.Fix
 		}
-		r := row{cells: []string{strconv.Itoa(i + 1), word, f.Stage, upperFirst(what), f.FeatureName}, tone: t}
-		if f.Level == "note" {
-			r.tone = toneInk
-		}
+		r := row{cells: []string{strconv.Itoa(i + 1), word, f.Stage, upperFirst(what), f.FeatureName}}
+		r.word, r.wordTone = 1, t
 		r.sel = selection{stage: f.Stage}
 		if f.Feature != 0 {
 			r.sel, r.id = selectFeature(doc, plate.ID(f.Feature)), plate.ID(f.Feature)

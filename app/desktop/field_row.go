@@ -320,6 +320,34 @@ func (c columns) Layout(objects []fyne.CanvasObject, s fyne.Size) {
 	}
 }
 
+// headed puts the first object above the second, which gets what is left.
+type headed struct{}
+
+func (headed) MinSize(o []fyne.CanvasObject) fyne.Size {
+	a, b := o[0].MinSize(), o[1].MinSize()
+	return fyne.NewSize(max(a.Width, b.Width), a.Height+b.Height)
+}
+
+func (headed) Layout(o []fyne.CanvasObject, s fyne.Size) {
+	h := o[0].MinSize().Height
+	o[0].Resize(fyne.NewSize(s.Width, h))
+	o[1].Move(fyne.NewPos(0, h))
+	o[1].Resize(fyne.NewSize(s.Width, max(s.Height-h, 0)))
+}
+
+// ruled puts a hairline along the left or right edge of what it lays over: rule first, then the rest.
+type ruled struct{ right bool }
+
+func (ruled) MinSize(o []fyne.CanvasObject) fyne.Size { return o[0].MinSize() }
+
+func (r ruled) Layout(o []fyne.CanvasObject, s fyne.Size) {
+	o[0].Resize(s)
+	if r.right {
+		o[1].Move(fyne.NewPos(s.Width-1, 0))
+	}
+	o[1].Resize(fyne.NewSize(1, s.Height))
+}
+
 func sideBySide(objects ...fyne.CanvasObject) fyne.CanvasObject {
 	return container.New(columns{gap: 18}, objects...)
 }

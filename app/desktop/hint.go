@@ -34,8 +34,9 @@ const prefHintDone = "hint done"
 
 func newHintSheet(w *Window) *hintSheet {
 	h := &hintSheet{w: w, count: newLine("", sizeSmall, toneAccent), text: newParagraph("")}
-	leave := widget.NewButton("Do not show again", func() { h.set(hintDone) })
-	leave.Importance = widget.LowImportance
+	word := newLine("Do not show again", sizeSmall, toneAccent)
+	word.tight = true
+	leave := newClickable(word, fyne.NewSize(innerPad(), 3), func() { h.set(hintDone) })
 	body := container.New(stack{gap: 2}, container.New(inset{innerPad(), 0}, h.count), h.text,
 		container.NewBorder(nil, nil, nil, leave))
 	h.box = container.NewStack(panelFill(), newOutline(), container.New(inset{8, 8}, body))

@@ -39,8 +39,8 @@ func newJobSheet(choose func(selection), cv func() fyne.Canvas) *jobSheet {
 	for i, st := range stages {
 		list.Add(s.newRow(i, st.stage, st.title))
 	}
-	s.object = container.NewBorder(
-		container.NewVBox(s.head, container.New(inset{18, 0}, newRule())), nil, nil, nil, container.NewVScroll(list))
+	s.object = container.New(headed{}, container.New(stack{}, s.head, container.New(inset{18, 0}, newRule()), gapOf(4)),
+		container.NewVScroll(list))
 	return s
 }
 
@@ -180,7 +180,7 @@ func pocketSummary(p plate.Plate, mm quantity) string {
 	for _, k := range p.Pockets {
 		one := "through"
 		if k.Side != plate.Through {
-			one = fmt.Sprintf("%s %s deep", k.Side, mm.formatUnit(k.Depth))
+			one = fmt.Sprintf("%s %s", k.Side, mm.formatUnit(k.Depth))
 		}
 		text = joined(text, one)
 	}

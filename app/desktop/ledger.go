@@ -57,7 +57,7 @@ func newLedger(open func(ledgerView)) *ledger {
 		body := container.New(stack{gap: 1}, c.caption, container.New(figureLine{}, c.value, c.unit, c.diff), c.note, c.remark)
 		c.press = newClickable(body, fyne.NewSize(18, 9), func() { open(v) })
 		l.cells = append(l.cells, c)
-		l.row.Add(c.press)
+		l.row.Add(container.New(ruled{}, c.press, newRule()))
 	}
 	l.object = l.row
 	return l
@@ -125,15 +125,11 @@ const oldEnough = time.Second
 // show brings the cells up to date.
 func (l *ledger) show(figures map[ledgerView]figure, open ledgerView) {
 	changed := false
-	for _, c := range l.cells {
+	for i, c := range l.cells {
 		f := figures[c.opens]
-		if c.press.Visible() == f.hidden {
+		if box := l.row.Objects[i]; box.Visible() == f.hidden {
 			changed = true
-			if f.hidden {
-				c.press.Hide()
-			} else {
-				c.press.Show()
-			}
+			visible(box, !f.hidden)
 		}
 		c.show(f)
 		c.press.choose(open == c.opens && open != tableNone)

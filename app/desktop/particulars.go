@@ -76,8 +76,8 @@ func newParticulars(h formHost) *particulars {
 	p.list.box.Layout, p.facts.box.Layout, p.actions.box.Layout = stack{}, stack{gap: 2}, stack{}
 	body := container.New(stack{gap: 14}, p.title, p.fields.box, p.facts.box, p.actions.box, p.list.box, p.findings.box)
 	p.scroll = container.NewVScroll(container.New(inset{sideMargin, 6}, body))
-	head := container.New(inset{sideMargin, 8}, newLine("Particulars", sizeSmall, toneQuiet))
-	p.object = container.NewBorder(container.NewVBox(head), nil, nil, nil, p.scroll)
+	head := container.New(inset{sideMargin, 10}, newLine("Particulars", sizeSmall, toneQuiet))
+	p.object = container.New(headed{}, head, p.scroll)
 	return p
 }
 
@@ -327,9 +327,7 @@ func (p *particulars) showActions(as []action) {
 	}
 	if p.actions.rebuild(shape) {
 		for _, a := range as {
-			b := widget.NewButton(a.text, a.do)
-			b.Importance, b.Alignment = widget.LowImportance, widget.ButtonAlignLeading
-			p.actions.box.Add(container.New(inset{-innerPad(), 0}, b))
+			p.actions.box.Add(container.New(inset{-sideMargin, 0}, newWordButton(a.text, a.do)))
 		}
 	}
 	visible(p.actions.box, len(as) > 0)

@@ -27,6 +27,7 @@ type plateView struct {
 
 	cam    scene.Camera
 	fitted bool
+	own    bool // the person has moved or zoomed the paper: a resize keeps it
 	hover  target
 	readAt geom.Point // plate coordinates under the pointer
 	inside bool
@@ -81,6 +82,9 @@ func (v *plateView) MinSize() fyne.Size { return fyne.NewSize(240, 180) }
 func (v *plateView) Resize(s fyne.Size) {
 	v.BaseWidget.Resize(s)
 	v.cam = v.cam.Resize(float64(s.Width), float64(s.Height))
+	if v.fitted && !v.own && s.Width > 0 {
+		v.fit()
+	}
 	v.fitOnce()
 }
 
@@ -95,6 +99,7 @@ func (v *plateView) fitOnce() {
 // fit shows the whole plate.
 func (v *plateView) fit() {
 	v.cam = scene.Fit(v.host.lastLayout(), v.cam.Width, v.cam.Height, v.cam.Side)
+	v.own = false
 	v.redraw()
 }
 
@@ -117,13 +122,13 @@ func (v *plateView) centre(q geom.Point) {
 		v.redraw()
 		return
 	}
-	v.cam.Center = q
+	v.cam.Center, v.own = q, true
 	v.redraw()
 }
 
 // zoomBy zooms about the middle.
 func (v *plateView) zoomBy(f float64) {
-	v.cam = v.cam.Zoom(v.cam.Width/2, v.cam.Height/2, f)
+	v.cam, v.own = v.cam.Zoom(v.cam.Width/2, v.cam.Height/2, f), true
 	v.redraw()
 }
 
@@ -194,7 +199,7 @@ func (v *plateView) focus() {
 func (v *plateView) Scrolled(e *fyne.ScrollEvent) {
 	const perUnit = 0.004 // a notch is 25 units: about a tenth
 	x, y := xy(e.Position)
-	v.cam = v.cam.Zoom(x, y, math.Exp(float64(e.Scrolled.DY)*perUnit))
+	v.cam, v.own = v.cam.Zoom(x, y, math.Exp(float64(e.Scrolled.DY)*perUnit)), true
 	v.redraw()
 }
 

@@ -17,12 +17,14 @@ type column struct {
 
 // row is one row of a table, with what it means on the plate.
 type row struct {
-	cells []string
-	tone  tone
-	bold  bool
-	sel   selection   // what a press selects; the zero selection for nothing
-	where *[2]float64 // where to look
-	id    plate.ID    // for marking the row of the feature that is selected
+	cells    []string
+	tone     tone
+	bold     bool
+	word     int // the cell that is in wordTone, where that is not the zero tone
+	wordTone tone
+	sel      selection   // what a press selects; the zero selection for nothing
+	where    *[2]float64 // where to look
+	id       plate.ID    // for marking the row of the feature that is selected
 }
 
 // table is a list of rows under a heading.
@@ -52,8 +54,7 @@ func newTable(cs []column, press func(row)) *table {
 		}
 		head.Add(l)
 	}
-	t.object = container.NewBorder(
-		container.NewVBox(container.New(inset{innerPad(), 2}, head), newRule()), nil, nil, nil, t.list)
+	t.object = container.New(headed{}, container.New(stack{}, container.New(inset{innerPad(), 2}, head), newRule()), t.list)
 	return t
 }
 
@@ -85,7 +86,11 @@ func (t *table) fillRow(i widget.ListItemID, o fyne.CanvasObject) {
 			l.bold, l.align = r.bold, align
 			l.tone = -1 // draw again whatever the text
 		}
-		l.set(text, r.tone)
+		t := r.tone
+		if k == r.word && r.wordTone != toneInk {
+			t = r.wordTone
+		}
+		l.set(text, t)
 	}
 }
 

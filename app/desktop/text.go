@@ -168,6 +168,9 @@ func paperFill() *fill { return newFill(func(p scene.Theme) color.Color { return
 
 func panelFill() *fill { return newFill(func(p scene.Theme) color.Color { return p.Panel }, 0, 0) }
 
+// gapOf is empty space of a height.
+func gapOf(h float32) *fill { return newFill(noColour, 1, h) }
+
 // CreateRenderer implements fyne.Widget.
 func (f *fill) CreateRenderer() fyne.WidgetRenderer {
 	r := &fillRenderer{f, canvas.NewRectangle(color.Transparent)}

@@ -5,10 +5,6 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/theme"
-	"golang.org/x/image/font/gofont/goitalic"
-	"golang.org/x/image/font/gofont/gomedium"
-	"golang.org/x/image/font/gofont/gomono"
-	"golang.org/x/image/font/gofont/goregular"
 
 	"platewright/export/scene"
 )
@@ -45,13 +41,6 @@ type paperTheme struct {
 }
 
 var _ fyne.Theme = paperTheme{}
-
-var (
-	fontRegular = fyne.NewStaticResource("Go-Regular.ttf", goregular.TTF)
-	fontMedium  = fyne.NewStaticResource("Go-Medium.ttf", gomedium.TTF)
-	fontItalic  = fyne.NewStaticResource("Go-Italic.ttf", goitalic.TTF)
-	fontMono    = fyne.NewStaticResource("Go-Mono.ttf", gomono.TTF)
-)
 
 // palette is the drawing's palette for a variant of the toolkit.
 func (t paperTheme) palette(v fyne.ThemeVariant) scene.Theme {
@@ -103,20 +92,8 @@ func (t paperTheme) Color(n fyne.ThemeColorName, v fyne.ThemeVariant) color.Colo
 	return theme.DefaultTheme().Color(n, v)
 }
 
-// Font implements fyne.Theme: the Go typeface, whose figures all have one width, so that numbers do not dance.
-func (t paperTheme) Font(s fyne.TextStyle) fyne.Resource {
-	switch {
-	case true:
-		return theme.DefaultTheme().Font(s)
-	case s.Monospace:
-		return fontMono
-	case s.Bold:
-		return fontMedium
-	case s.Italic:
-		return fontItalic
-	}
-	return fontRegular
-}
+// Font implements fyne.Theme: the toolkit's own typeface, whose figures all have one width, so that numbers do not dance.
+func (t paperTheme) Font(s fyne.TextStyle) fyne.Resource { return theme.DefaultTheme().Font(s) }
 
 // Icon implements fyne.Theme.
 func (t paperTheme) Icon(n fyne.ThemeIconName) fyne.Resource { return theme.DefaultTheme().Icon(n) }

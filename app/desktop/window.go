@@ -94,11 +94,11 @@ func (w *Window) build() {
 	w.caution = newLine(strings.Join(report.Cautions(), "  "), sizeSmall, toneQuiet)
 
 	middle := container.NewStack(w.view, w.hints.object)
-	left := container.NewBorder(nil, nil, nil, newRule(), container.NewStack(panelFill(), w.sheet.object))
-	right := container.NewBorder(nil, nil, newRule(), nil, container.NewStack(panelFill(), w.side.object))
+	left := container.New(ruled{right: true}, container.NewStack(panelFill(), w.sheet.object), newRule())
+	right := container.New(ruled{}, container.NewStack(panelFill(), w.side.object), newRule())
 	foot := container.NewStack(paperFill(), container.New(stack{},
 		newFill(inkColour, 1, 1), w.ledger.object, container.New(inset{18, 3}, w.caution)))
-	body := container.New(&bench{left: 214, right: 286}, left, middle, right, w.drawer.object, foot)
+	body := container.New(&bench{left: 226, right: 286}, left, middle, right, w.drawer.object, foot)
 	w.win.SetContent(body)
 	w.win.SetPadded(false)
 	w.buildCommands()
