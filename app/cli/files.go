@@ -117,8 +117,19 @@ func (c *pictureCmd) Run(e *env) error {
 func (c *pictureCmd) draw(r report.Report, found []finding.Finding) ([]byte, error) {
 	o := scene.PictureOptions{
 		Theme: scene.Light(), Side: plate.Side(c.Side), Show: scene.Usual,
-		Width: float64(c.Width), Height: float64(c.Height),
-		Title: r.Plate.Name, Lines: []string{r.Headline()}, Caution: strings.Join(report.Cautions(), " "), Findings: found,
+		Width: float64(c.Width), Height: float64(c.Height), Title: r.Plate.Name, Findings: found,
+	}
+	room := float64(c.Width - textMargin - legendRoom)
+	if c.Width < narrow {
+		o.Show &^= scene.Legend
+		room = float64(c.Width - 2*textMargin)
+	}
+	o.Lines = broken(r.Headline(), room)
+	// The caution stands along the lower edge beside the scale bar, or above the plate where the picture is too narrow.
+	if caution := strings.Join(report.Cautions(), " "); textWidth(caution) <= float64(c.Width-textMargin-scaleBarRoom) {
+		o.Caution = caution
+	} else {
+		o.Lines = append(o.Lines, broken(caution, room)...)
 	}
 	if c.Dark {
 		o.Theme = scene.Dark()
@@ -130,6 +141,32 @@ func (c *pictureCmd) draw(r report.Report, found []finding.Finding) ([]byte, err
 	var buf bytes.Buffer
 	err := write(&buf, r.Layout.Value, o)
 	return buf.Bytes(), err
+}
+
+// The text of a picture, in pixels: its size, the margin that export/scene keeps beside it, the room that legend and scale
+// bar take, and the width of a picture below which there is no room for a legend.
+const (
+	textSize     = 13
+	textMargin   = 24
+	legendRoom   = 200
+	scaleBarRoom = 240
+	narrow       = 480
+)
+
+func textWidth(s string) float64 { return scene.TextWidth(s, scene.TextStyle{Size: textSize}) }
+
+// broken breaks a text at spaces into lines of at most the given width in pixels; a longer word stands alone.
+func broken(text string, width float64) []string {
+	var lines []string
+	for _, word := range strings.Fields(text) {
+		last := len(lines) - 1
+		if last >= 0 && textWidth(lines[last]+" "+word) <= width {
+			lines[last] += " " + word
+		} else {
+			lines = append(lines, word)
+		}
+	}
+	return lines
 }
 
 // built is the whole report of a document, for commands that write files of it. A document that cannot be read is an error

@@ -55,9 +55,11 @@ func byHand() Report {
 	}}}
 	r.Machining = Part[route.Plan]{Key: handKey, OK: true, Value: handPlan()}
 	r.frame = Part[[]finding.Finding]{Key: handKey, OK: true, Value: []finding.Finding{
-		{Code: "edge-short", Level: finding.Warning, Stage: "holes", What: "hole \"Rear\" stands 6 mm from the edge, 7.5 mm is the least",
+		{
+			Code: "edge-short", Level: finding.Warning, Stage: "holes", What: "hole \"Rear\" stands 6 mm from the edge, 7.5 mm is the least",
 			Why: "a hole nearer than 1.5 diameters tears out", Source: "common practice, no source", Fix: "move it inwards by 1.5 mm",
-			Where: [2]float64{10, 20}, HasWhere: true, Feature: 3, FeatureName: "Rear"},
+			Where: [2]float64{10, 20}, HasWhere: true, Feature: 3, FeatureName: "Rear",
+		},
 		{Code: "sharp", Level: finding.Note, Stage: "outline", What: "a sharp corner"},
 	}}
 	r.follow = Part[[]finding.Finding]{Key: handKey, OK: true, Value: []finding.Finding{
