@@ -1,11 +1,11 @@
 package layout
 
 import (
-	"bufio"
 	"bytes"
 	"cmp"
 	"context"
 	"encoding/json"
+	"fmt"
 	"math"
 	"os"
 	"os/exec"
@@ -33,10 +33,12 @@ type clipperJob struct {
 // openCell is one opened region of ours.
 type openCell struct{ area, length float64 }
 
+// python is Debian's, which has the outside library.
+const python = "/usr/bin/python3"
+
 // TestOutsideClipper holds the cells of random plates to an outside polygon library working on flattened arcs: every cell
 // that is larger than the bound of its error must be there, with the area equal within the bound.
 func TestOutsideClipper(t *testing.T) {
-	const python = "/usr/bin/python3"
 	if err := exec.Command(python, "-c", "import pyclipper").Run(); err != nil {
 		if os.Getenv("PLATEWRIGHT_OUTSIDE") != "" {
 			t.Fatalf("python3-pyclipper is needed: %v", err)
@@ -51,17 +53,76 @@ func TestOutsideClipper(t *testing.T) {
 	case testing.Short():
 		n = 20
 	}
+	const coarse, fine = 5e-4, 2.5e-5
 	var jobs []clipperJob
-	var in bytes.Buffer
 	for i := range n {
-		for _, j := range clipperJobs(t, randomPlate(g, i), i) {
-			b, err := json.Marshal(j)
-			if err != nil {
-				t.Fatal(err)
-			}
-			in.Write(append(b, '\n'))
-			jobs = append(jobs, j)
+		jobs = append(jobs, clipperJobs(t, randomPlate(g, i), i, coarse)...)
+	}
+	worst, cells := 0.0, 0
+	again := map[int]bool{}
+	for i, theirs := range runClipper(t, jobs) {
+		j := &jobs[i]
+		cells += len(j.open)
+		d, msg := j.compare(theirs, coarse)
+		if msg != "" {
+			again[j.number] = true
+			continue
 		}
+		worst = max(worst, d)
+	}
+	// Between a boss and a rim that almost touch, an error of the polygons moves the end of a cell a hundred times as far.
+	// Where that breaks the bound, finer polygons must come closer: a quarter of the bound with chords twenty times closer.
+	jobs = jobs[:0]
+	for i := range n {
+		if again[i] {
+			jobs = append(jobs, clipperJobs(t, randomPlate(g, i), i, fine)...)
+		}
+	}
+	for i, theirs := range runClipper(t, jobs) {
+		if _, msg := jobs[i].compare(theirs, coarse/4); msg != "" {
+			t.Error(msg)
+		}
+	}
+	t.Logf("%d plates, %d cells; largest difference %.2f of the bound, %d plates looked at more closely", n, cells, worst, len(again))
+	if len(again) > n/50 {
+		t.Errorf("%d of %d plates needed a closer look", len(again), n)
+	}
+}
+
+// compare holds the areas that the outside library found to ours, with the bound for polygons whose chords are tol from
+// their arcs. It returns the largest difference as a share of the bound, and what is wrong.
+func (j *clipperJob) compare(theirs []float64, tol float64) (worst float64, msg string) {
+	// An opened region holds a disc of the radius, so none is too small to be found by both; but where no more than a disc
+	// fits, rounding decides whether it does.
+	disc := math.Pi * j.Radius * j.Radius * (1 + 1e-3)
+	ours := slices.DeleteFunc(slices.Clone(j.open), func(o openCell) bool { return o.area < disc })
+	theirs = slices.DeleteFunc(theirs, func(a float64) bool { return a < disc })
+	if len(ours) != len(theirs) {
+		return 0, fmt.Sprintf("plate %d, radius %v: %d cells, the outside library finds %d: %.3f and %.3f",
+			j.number, j.Radius, len(ours), len(theirs), ours, theirs)
+	}
+	for k, o := range ours {
+		// Each of three steps there (obstacles, erosion, dilation) shifts arcs by up to the tolerance.
+		bound := 3*tol*o.length + 1e-9*o.area
+		d := math.Abs(o.area-theirs[k]) / bound
+		if d > 1 {
+			msg = fmt.Sprintf("plate %d: cell of %.6f mm², the outside library finds %.6f (bound %.4f)", j.number, o.area, theirs[k], bound)
+		}
+		worst = max(worst, d)
+	}
+	return worst, msg
+}
+
+// runClipper gives the jobs to the script and returns its areas.
+func runClipper(t *testing.T, jobs []clipperJob) [][]float64 {
+	t.Helper()
+	var in bytes.Buffer
+	for i := range jobs {
+		b, err := json.Marshal(jobs[i])
+		if err != nil {
+			t.Fatal(err)
+		}
+		in.Write(append(b, '\n'))
 	}
 	cmd := exec.Command(python, "../../testdata/layout/clipper.py")
 	cmd.Stdin, cmd.Stderr = &in, os.Stderr
@@ -69,44 +130,18 @@ func TestOutsideClipper(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	lines := bufio.NewScanner(bytes.NewReader(out))
-	lines.Buffer(nil, 1<<24)
-	worst, cells := 0.0, 0
-	for _, j := range jobs {
-		if !lines.Scan() {
-			t.Fatal("the script stopped early")
-		}
-		var theirs []float64
-		if err := json.Unmarshal(lines.Bytes(), &theirs); err != nil {
-			t.Fatal(err)
-		}
-		cells += len(j.open)
-		// An opened region holds a disc of the radius, so none is too small to be found by both; but where no more than a
-		// disc fits, rounding decides whether it does.
-		disc := math.Pi * j.Radius * j.Radius * (1 + 1e-3)
-		j.open = slices.DeleteFunc(j.open, func(o openCell) bool { return o.area < disc })
-		theirs = slices.DeleteFunc(theirs, func(a float64) bool { return a < disc })
-		if len(j.open) != len(theirs) {
-			t.Errorf("plate %d, radius %v: %d cells, the outside library finds %d: %.3f and %.3f",
-				j.number, j.Radius, len(j.open), len(theirs), j.open, theirs)
-			continue
-		}
-		for k, o := range j.open {
-			// Each of three steps there (obstacles, erosion, dilation) shifts arcs by up to the tolerance.
-			bound := 3*j.Tol*o.length + 1e-9*o.area
-			d := math.Abs(o.area - theirs[k])
-			worst = max(worst, d/bound)
-			if d > bound {
-				t.Errorf("plate %d: cell of %.6f mm², the outside library finds %.6f (bound %.4f)", j.number, o.area, theirs[k], bound)
-			}
+	dec := json.NewDecoder(bytes.NewReader(out))
+	areas := make([][]float64, len(jobs))
+	for i := range areas {
+		if err := dec.Decode(&areas[i]); err != nil {
+			t.Fatalf("job %d of %d: %v", i+1, len(jobs), err)
 		}
 	}
-	t.Logf("%d fields of %d plates, %d cells; largest difference %.2f of the bound", len(jobs), n, cells, worst)
+	return areas
 }
 
 // clipperJobs derives the fields of a plate and puts them down for the outside library.
-func clipperJobs(t *testing.T, p plate.Plate, number int) []clipperJob {
-	const tol = 5e-4
+func clipperJobs(t *testing.T, p plate.Plate, number int, tol float64) []clipperJob {
 	d := newDeriver(context.Background(), &p, routeFast, new(geom.Engine))
 	for _, step := range []func() error{d.makeOutline, d.makeRounds, d.makeRibs, d.makeCells} {
 		if err := step(); err != nil {

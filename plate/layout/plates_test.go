@@ -103,6 +103,7 @@ func judge(t *testing.T, what string, a, b float64) int {
 	case near(a, b, exact):
 		return 0
 	case near(a, b, loose):
+		t.Logf("only loosely: %s: %.15g and %.15g differ by %.3g", what, a, b, a-b)
 		return 1
 	}
 	t.Errorf("%s: %.15g and %.15g differ by %.3g", what, a, b, a-b)

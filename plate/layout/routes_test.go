@@ -40,7 +40,7 @@ func TestRandomPlates(t *testing.T) {
 		})
 	}
 	t.Logf("%d plates of seed %d, %d cells, %d refused, %d agree only loosely", n, g.Seed, cells, refused, rough)
-	if rough > n/50 {
+	if rough > n/25 {
 		t.Errorf("%d of %d plates agree only loosely", rough, n)
 	}
 	if refused > n/50 {

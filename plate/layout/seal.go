@@ -231,3 +231,51 @@ func (d *deriver) sealMap(m *Map, col *column) {
 func (p *piece) middle(d *deriver) geom.Point {
 	return d.lattices[p.lattice].centre(p.at)
 }
+
+// sealLabels puts the sealed triangles into the labels: the floor of the cell, if it has one, and land. It returns the
+// heights of metal, extended by those of the new faces.
+func (w *owners) sealLabels(lab *Labels, height []float64) []float64 {
+	d := w.d
+	if d.sealed == 0 {
+		return height
+	}
+	n := newInserter(lab.Subdivision)
+	full := metalHeight(w.col.metal([]int32{layerBlank, layerOutline}))
+	cutOf := make(map[*piece]int, d.sealed) // its layer
+	for k, i := range w.col.of {
+		if c := w.col.cuts[i].Cell; c >= 0 && d.cellPiece[c].sealed {
+			cutOf[d.cellPiece[c]] = firstCut + k
+		}
+	}
+	put := func(o int, h float64) {
+		lab.Of, height = append(lab.Of, o), append(height, h)
+	}
+	for i := range d.fields {
+		for k := range d.fields[i].pieces {
+			p := &d.fields[i].pieces[k]
+			if !p.sealed {
+				continue
+			}
+			n.find(p.middle(d))
+			cut, ok := cutOf[p]
+			if !ok {
+				n.island(p.sharp.Outer, []int32{layerBlank, layerOutline})
+				put(w.share(landOwner), full)
+				continue
+			}
+			layers := []int32{layerBlank, layerOutline, int32(cut)}
+			n.corners(p.sharp.Outer, p.open[0].Outer, layers, layers[:2])
+			if h := metalHeight(w.col.metal(layers)); h > 0 {
+				c := w.col.cuts[w.col.of[cut-firstCut]].Cell
+				put(w.share(w.floor(c)), h)
+			} else {
+				put(-1, 0)
+			}
+			for range 3 {
+				put(w.share(landOwner), full)
+			}
+		}
+	}
+	n.done()
+	return height
+}
