@@ -118,7 +118,7 @@ func (e *env) open(in input) (inputs report.Inputs, broken report.Report, ok boo
 		return inputs, broken, false, err
 	}
 	if err != nil && problems == nil {
-		problems = []string{fmt.Sprintf("%s: machining.shop: %v", label(in.File), err)}
+		problems = []string{fmt.Sprintf("%s: machining.shop: %v; name another one in the document or with --shop", label(in.File), err)}
 	}
 	if err != nil {
 		if profile, err = shop.Example(); err != nil {

@@ -105,7 +105,7 @@ func TestWrongFiles(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			checkWrong(t, string(data), "")
+			checkReport(t, string(data), "")
 		})
 	}
 }
@@ -118,10 +118,10 @@ func replaceLast(text, old, replacement string) string {
 	return strings.Replace(text, old, replacement, 1)
 }
 
-func checkWrong(t *testing.T, text, want string) {
+// checkReport wants that the report of a document fails as it should, and returns the file that the document is in.
+func checkReport(t *testing.T, text, want string) (file string) {
 	t.Helper()
-	dir := t.TempDir()
-	file := filepath.Join(dir, "wrong.plate")
+	file = filepath.Join(t.TempDir(), "wrong.plate")
 	if err := os.WriteFile(file, []byte(text), 0o644); err != nil {
 		t.Fatal(err)
 	}
@@ -156,6 +156,14 @@ func checkWrong(t *testing.T, text, want string) {
 	if len(stderr) > 100_000 {
 		t.Errorf("%d bytes of messages", len(stderr))
 	}
+	return file
+}
+
+// checkWrong is checkReport for every command that reads a document.
+func checkWrong(t *testing.T, text, want string) {
+	t.Helper()
+	file := checkReport(t, text, want)
+	dir := filepath.Dir(file)
 	for _, args := range [][]string{
 		{"mass", file},
 		{"check", file},
