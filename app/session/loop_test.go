@@ -3,6 +3,7 @@ package session
 import (
 	"context"
 	"testing"
+	"testing/synctest"
 	"time"
 
 	"go.uber.org/goleak"
@@ -28,6 +29,16 @@ func (l *loop) drain() int {
 			f()
 		default:
 			return n
+		}
+	}
+}
+
+// rest runs the loop of a synctest bubble until nothing moves any more without the clock.
+func (l *loop) rest() {
+	for {
+		synctest.Wait()
+		if l.drain() == 0 {
+			return
 		}
 	}
 }

@@ -60,8 +60,7 @@ func TestLatestWins(t *testing.T) {
 			time.Sleep(time.Millisecond)
 		}
 		time.Sleep(2 * time.Second)
-		synctest.Wait()
-		l.drain()
+		l.rest()
 		if g := generations(*got); !slices.Equal(g, []uint64{50}) {
 			t.Errorf("delivered %v, want [50]", g)
 		}
@@ -78,14 +77,12 @@ func TestDeafComputation(t *testing.T) {
 		r.submit(1, 60_000)
 		r.submit(2, 10)
 		time.Sleep(200 * time.Millisecond)
-		synctest.Wait()
-		l.drain()
+		l.rest()
 		if g := generations(*got); !slices.Equal(g, []uint64{2}) {
 			t.Errorf("delivered %v after 200 ms, want [2]", g)
 		}
 		time.Sleep(2 * time.Minute)
-		synctest.Wait()
-		l.drain()
+		l.rest()
 		if g := generations(*got); !slices.Equal(g, []uint64{2}) {
 			t.Errorf("delivered %v after the deaf one ended, want [2]", g)
 		}
@@ -105,8 +102,7 @@ func TestPatienceFollowsADrag(t *testing.T) {
 			l.drain()
 		}
 		time.Sleep(time.Second)
-		synctest.Wait()
-		l.drain()
+		l.rest()
 		g := generations(*got)
 		if !slices.IsSorted(g) || len(g) == 0 || g[len(g)-1] != 100 {
 			t.Errorf("delivered %v, want growing up to 100", g)

@@ -213,8 +213,7 @@ func TestLastGoodStays(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		l := newLoop()
 		s := New((&fake{}).config(l), plate.New("p"))
-		synctest.Wait()
-		l.drain()
+		l.rest()
 		good := s.Mass()
 		// A radius that does not fit its corner is a matter for the layout, not for the document.
 		c := s.Doc().Outline.Corners[0]
@@ -223,8 +222,7 @@ func TestLastGoodStays(t *testing.T) {
 			t.Fatal(err)
 		}
 		time.Sleep(3 * time.Second)
-		synctest.Wait()
-		l.drain()
+		l.rest()
 		m := s.Mass()
 		if !m.OK || !m.Stale || m.Value.MassKG != good.Value.MassKG || m.Age(time.Now()) != 3*time.Second {
 			t.Errorf("mass ok %v stale %v %v kg, age %v, want the last good one, 3 s old", m.OK, m.Stale, m.Value.MassKG, m.Age(time.Now()))
@@ -251,14 +249,12 @@ func TestLateFrameIsStale(t *testing.T) {
 			t.Fatal(err)
 		}
 		time.Sleep(70 * time.Millisecond) // the first frame is there, the second is not
-		synctest.Wait()
-		l.drain()
+		l.rest()
 		if m := s.Mass(); !m.OK || !m.Stale {
 			t.Errorf("the frame of the older generation: ok %v stale %v, want shown and stale", m.OK, m.Stale)
 		}
 		time.Sleep(time.Second)
-		synctest.Wait()
-		l.drain()
+		l.rest()
 		if m := s.Mass(); m.Stale {
 			t.Error("the mass stays stale")
 		}
@@ -292,8 +288,7 @@ func TestThousandEditsLeaveNothing(t *testing.T) {
 			l.drain()
 		}
 		time.Sleep(2 * time.Second)
-		synctest.Wait()
-		l.drain()
+		l.rest()
 		if r := s.Report(); s.Mass().Stale || r.Key.Revision != s.Revision() {
 			t.Errorf("at rest the mass is stale %v, of revision %.8s, want %.8s", s.Mass().Stale, r.Key.Revision, s.Revision())
 		}
