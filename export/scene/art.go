@@ -31,7 +31,14 @@ type chain struct {
 // floor is all faces of one form: recessed by near from the face looked at and by far from the other.
 type floor struct {
 	near, far float64
-	regions   []geom.Region
+	borders   []chain
+}
+
+func (f *floor) addRegion(r geom.Region) {
+	f.borders = append(f.borders, chain{slices.Clone(r.Outer), true})
+	for _, h := range r.Holes {
+		f.borders = append(f.borders, chain{slices.Clone(h), true})
+	}
 }
 
 // depthRow is one pocket depth for the legend.
@@ -116,10 +123,10 @@ func (a *art) link(m *layout.Map, views []faceView) {
 		}
 	}
 	n := len(m.Vertices)
-	a.rim = link(rim, n, true)
-	a.openings = link(openings, n, true)
-	a.steps = link(steps, n, false)
-	a.hidden = link(hidden, n, false)
+	a.rim = settle(link(rim, n, true), true)
+	a.openings = settle(link(openings, n, true), true)
+	a.steps = settle(link(steps, n, false), false)
+	a.hidden = settle(link(hidden, n, false), false)
 }
 
 func (a *art) addFloors(m *layout.Map, views []faceView) {
@@ -134,7 +141,10 @@ func (a *art) addFloors(m *layout.Map, views []faceView) {
 			i = len(a.floors)
 			a.floors = append(a.floors, floor{near: v.near, far: v.far})
 		}
-		a.floors[i].regions = append(a.floors[i].regions, m.Faces[f].Region)
+		a.floors[i].addRegion(m.Faces[f].Region)
+	}
+	for i := range a.floors {
+		a.floors[i].borders = settle(a.floors[i].borders, true)
 	}
 	slices.SortStableFunc(a.floors, func(p, q floor) int {
 		return cmp.Or(cmp.Compare(p.near, q.near), cmp.Compare(p.far, q.far))
@@ -163,98 +173,4 @@ func (a *art) addLegend(l *layout.Layout, side plate.Side) {
 	slices.SortFunc(a.legend, func(p, q depthRow) int {
 		return cmp.Or(cmp.Compare(btoi(p.far), btoi(q.far)), cmp.Compare(p.depth, q.depth))
 	})
-}
-
-// half is an edge of the map walked in one direction.
-type half struct {
-	geom.Edge
-	from, to int32
-}
-
-func (h half) reverse() half { return half{h.Edge.Reverse(), h.to, h.from} }
-
-// linker chains edges at their shared vertices.
-type linker struct {
-	edges    []half
-	directed bool
-	first    []int32 // first entry of each vertex, −1 for none
-	next     []int32 // next entry; entry 2i is the start of edge i, 2i+1 its end
-	degree   []int32
-	used     []bool
-}
-
-// link joins edges into chains. Directed edges keep their direction and close up; others are turned as needed, and a chain
-// ends where its vertex is not shared by exactly two.
-func link(edges []half, vertices int, directed bool) []chain {
-	if len(edges) == 0 {
-		return nil
-	}
-	k := linker{
-		edges: edges, directed: directed,
-		first: make([]int32, vertices), next: make([]int32, 2*len(edges)),
-		degree: make([]int32, vertices), used: make([]bool, len(edges)),
-	}
-	for v := range k.first {
-		k.first[v] = -1
-	}
-	for i := len(edges) - 1; i >= 0; i-- {
-		ends := [2]int32{edges[i].from, edges[i].to}
-		for side, v := range ends {
-			k.degree[v]++
-			if side == 0 || !directed {
-				k.next[2*i+side] = k.first[v]
-				k.first[v] = int32(2*i + side)
-			}
-		}
-	}
-	var out []chain
-	if !directed {
-		for i, e := range edges {
-			if !k.used[i] && k.degree[e.from] != 2 {
-				out = append(out, k.walk(i, false))
-			}
-			if !k.used[i] && k.degree[e.to] != 2 {
-				out = append(out, k.walk(i, true))
-			}
-		}
-	}
-	for i := range edges {
-		if !k.used[i] {
-			out = append(out, k.walk(i, false))
-		}
-	}
-	return out
-}
-
-// walk follows unused edges from edge i until the chain ends or closes.
-func (k *linker) walk(i int, reversed bool) chain {
-	var c chain
-	start := k.edges[i].from
-	if reversed {
-		start = k.edges[i].to
-	}
-	for at := start; ; {
-		k.used[i] = true
-		h := k.edges[i]
-		if reversed {
-			h = h.reverse()
-		}
-		c.edges = append(c.edges, h.Edge)
-		at = h.to
-		if at == start {
-			c.closed = true
-			return c
-		}
-		if !k.directed && k.degree[at] != 2 {
-			return c
-		}
-		entry := k.first[at]
-		for entry >= 0 && k.used[entry/2] {
-			entry = k.next[entry]
-		}
-		if entry < 0 {
-			return c
-		}
-		i, reversed = int(entry/2), entry%2 == 1
-	}
 }

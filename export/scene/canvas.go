@@ -149,11 +149,17 @@ func (p *Path) Rect(x, y, w, h float64) {
 // cannot be seen.
 const flatness = 0.14
 
+// maxSteps bounds the chords of one arc: enough for a full circle of 470 000 pixels radius within the flatness.
+const maxSteps = 4096
+
 // steps is the number of chords for an arc of r device pixels through sweep.
 func steps(r, sweep float64) int {
-	if !(r > flatness) {
+	if !(r > flatness) || !(math.Abs(sweep) <= 2*math.Pi) {
 		return 2
 	}
 	n := math.Ceil(math.Abs(sweep) / (2 * math.Acos(1-flatness/r)))
-	return int(min(max(n, 2), 4096))
+	if !(n < maxSteps) {
+		return maxSteps
+	}
+	return max(int(n), 2)
 }

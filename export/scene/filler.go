@@ -48,8 +48,11 @@ func resized[T any](s []T, n int) []T {
 	return s
 }
 
-// edge adds one directed edge in device pixels.
+// edge adds one directed edge in device pixels. One with an end that is not a finite number is passed over.
 func (f *filler) edge(x0, y0, x1, y1 float64) {
+	if s := (x1-x0)*0 + (y1-y0)*0; s != 0 { // infinite and NaN become NaN
+		return
+	}
 	dir := float32(1)
 	if y0 > y1 {
 		x0, y0, x1, y1, dir = x1, y1, x0, y0, -1

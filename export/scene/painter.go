@@ -104,12 +104,7 @@ func (p *Painter) metal() {
 	for i := range p.art.floors {
 		f := &p.art.floors[i]
 		p.path.Reset()
-		for _, r := range f.regions {
-			p.cam.contour(&p.path, r.Outer)
-			for _, h := range r.Holes {
-				p.cam.contour(&p.path, h)
-			}
-		}
+		p.addChains(f.borders)
 		p.fill(p.floorInk(f.near, f.far, geom.Point{}))
 	}
 }
@@ -188,7 +183,7 @@ func (p *Painter) uncut() {
 			p.addRegion(c.Region)
 		}
 	}
-	p.stroke(Stroke{Width: thinWidth, Dash: uncutDash, Color: p.o.Theme.Quiet})
+	p.stroke(Stroke{Width: thinWidth, Dash: uncutDash, Color: p.o.Theme.Thin})
 }
 
 func (p *Painter) addRegion(r geom.Region) {
@@ -209,7 +204,7 @@ func (p *Painter) bosses() {
 			p.path.Circle(x, y, b.Radius*p.cam.Scale)
 		}
 	}
-	p.stroke(Stroke{Width: thinWidth, Dash: bossDash, Color: p.o.Theme.Quiet})
+	p.stroke(Stroke{Width: thinWidth, Dash: bossDash, Color: p.o.Theme.Thin})
 }
 
 // fill and stroke draw the path collected so far, if there is any.

@@ -132,8 +132,8 @@ func mitre(a, b point, half float64) (point, bool) {
 	return point{-(a.y + b.y) * k, (a.x + b.x) * k}, true
 }
 
-// dash cuts the line r.points into dashes and adds their bands. pattern is in px.
-func (r *Raster) dash(closed bool, half float64, pattern []float64) {
+// dash cuts the line r.points into dashes, adds their bands and returns how many there were. pattern is in px.
+func (r *Raster) dash(closed bool, half float64, pattern []float64) int {
 	pts := compact(r.points, closed)
 	total := 0.0
 	for _, d := range pattern {
@@ -141,7 +141,7 @@ func (r *Raster) dash(closed bool, half float64, pattern []float64) {
 	}
 	if !(total > 1) { // finer than the picture can show
 		r.strip(pts, closed, half)
-		return
+		return 1
 	}
 	d := dasher{r: r, pattern: pattern, total: total, half: half, reach: 4*half + 1}
 	n := len(pts)
@@ -154,6 +154,7 @@ func (r *Raster) dash(closed bool, half float64, pattern []float64) {
 		d.segment(pts[k], pts[(k+1)%n])
 	}
 	d.flush()
+	return d.count
 }
 
 // dasher walks along a line; at is how far into the pattern it is.
@@ -164,6 +165,7 @@ type dasher struct {
 	half    float64
 	reach   float64
 	at      float64
+	count   int // dashes drawn
 }
 
 // state returns whether the pen is down and how much is left of this dash or gap, device pixels.
@@ -183,6 +185,7 @@ func (d *dasher) state() (down bool, left float64) {
 func (d *dasher) flush() {
 	if len(d.r.dashes) > 1 {
 		d.r.strip(d.r.dashes, false, d.half)
+		d.count++
 	}
 	d.r.dashes = d.r.dashes[:0]
 }

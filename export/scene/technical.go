@@ -27,7 +27,7 @@ func (p *Painter) axes() {
 	for i := range p.l.Plate.Circles {
 		p.pitchCircle(&p.l.Plate.Circles[i])
 	}
-	thin := Stroke{Width: thinWidth, Color: p.o.Theme.Quiet}
+	thin := Stroke{Width: thinWidth, Color: p.o.Theme.Thin}
 	if !p.dot.Empty() {
 		p.c.Stroke(&p.dot, thin)
 	}

@@ -5,7 +5,8 @@ import "image/color"
 // Theme is the palette of a drawing. All colours are opaque.
 type Theme struct {
 	Paper, Panel         color.RGBA
-	Ink, Quiet, Hairline color.RGBA // outlines and text; axes and small text; thin rules
+	Ink, Quiet, Hairline color.RGBA // outlines and text; small text; rules between parts of a window
+	Thin                 color.RGBA // axes, bosses and other thin lines on metal
 	Metal                color.RGBA // at full height
 	PocketShallow        color.RGBA // a pocket of hardly any depth
 	PocketDeep           color.RGBA // a pocket through nearly all of the plate
@@ -18,7 +19,7 @@ type Theme struct {
 func Light() Theme {
 	return Theme{
 		Paper: rgb(0xFAF8F3), Panel: rgb(0xF1EDE4),
-		Ink: rgb(0x1F2A30), Quiet: rgb(0x5E6B70), Hairline: rgb(0xCFC8BA),
+		Ink: rgb(0x1F2A30), Quiet: rgb(0x5E6B70), Hairline: rgb(0xCFC8BA), Thin: rgb(0x55636A),
 		Metal: rgb(0xB9C4CC), PocketShallow: rgb(0xA4B3BE), PocketDeep: rgb(0x5D7587), HatchInk: rgb(0x3F5666),
 		Selection: rgb(0x0B6E8A), Fine: rgb(0x2E7D4F), Look: rgb(0x9A5B00), Wrong: rgb(0xA3262A),
 	}
@@ -28,8 +29,8 @@ func Light() Theme {
 func Dark() Theme {
 	return Theme{
 		Paper: rgb(0x14191C), Panel: rgb(0x1C2327),
-		Ink: rgb(0xE8E3D8), Quiet: rgb(0x9AA6AA), Hairline: rgb(0x3A444A),
-		Metal: rgb(0x66747E), PocketShallow: rgb(0x55636D), PocketDeep: rgb(0x2C3A44), HatchInk: rgb(0x8496A2),
+		Ink: rgb(0xE8E3D8), Quiet: rgb(0x9AA6AA), Hairline: rgb(0x3A444A), Thin: rgb(0xBAC4C6),
+		Metal: rgb(0x586670), PocketShallow: rgb(0x4B5963), PocketDeep: rgb(0x26323B), HatchInk: rgb(0x8496A2),
 		Selection: rgb(0x4FB8D6), Fine: rgb(0x6FBF8E), Look: rgb(0xE0A040), Wrong: rgb(0xEE7A75),
 	}
 }
