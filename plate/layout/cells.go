@@ -121,11 +121,18 @@ func (d *deriver) depth(p *plate.Pocket) float64 {
 
 // keep applies the choices of cells kept solid to the cells from first on.
 func (d *deriver) keep(f *field, first int) {
+	if len(f.p.Kept) == 0 {
+		return
+	}
+	boxes := make([]geom.Box, 0, len(d.l.Cells)-first) // of the sharp pieces
+	for i := first; i < len(d.l.Cells); i++ {
+		boxes = append(boxes, d.cellPiece[i].sharp.Box())
+	}
 	for _, a := range f.p.Kept {
 		hit := false
 		for i := first; i < len(d.l.Cells); i++ {
 			c := &d.l.Cells[i]
-			if !d.designates(a, c, d.cellPiece[i]) {
+			if a.Grid == 0 && !boxes[i-first].Contains(geom.Pt(a.X, a.Y)) || !d.designates(a, c, d.cellPiece[i]) {
 				continue
 			}
 			hit = true

@@ -3,8 +3,6 @@ package layout
 import (
 	"context"
 	"fmt"
-	"math"
-	"sync"
 
 	"platewright/plate"
 	"platewright/plate/finding"
@@ -49,7 +47,16 @@ func Derive(p plate.Plate) (*Layout, error) { return DeriveCtx(context.Backgroun
 // DeriveCtx is Derive for documents that may take long: it looks at ctx between the bounded pieces of the work and returns
 // its error.
 func DeriveCtx(ctx context.Context, p plate.Plate) (*Layout, error) {
-	return derive(ctx, p, routeFast)
+	return derive(ctx, p, routeFast, new(geom.Engine))
+}
+
+// Deriver derives one layout after another and keeps its buffers between calls, as while something is dragged. The zero
+// Deriver is ready. It must not be used by two goroutines at once; layouts do not share its buffers.
+type Deriver struct{ eng geom.Engine }
+
+// Derive is DeriveCtx on the buffers of v.
+func (v *Deriver) Derive(ctx context.Context, p plate.Plate) (*Layout, error) {
+	return derive(ctx, p, routeFast, &v.eng)
 }
 
 // cellRoute chooses how the cells are computed.
@@ -82,17 +89,11 @@ type deriver struct {
 	sealed     int        // number of sealed pieces
 }
 
-// engines keeps the buffers of geometry engines between derivations, which come many a second while something is dragged.
-// No result depends on what is in them.
-var engines = sync.Pool{New: func() any { return new(geom.Engine) }}
-
 func newDeriver(ctx context.Context, p *plate.Plate, route cellRoute, eng *geom.Engine) *deriver {
 	return &deriver{ctx: ctx, route: route, p: p, l: &Layout{Plate: *p}, eng: eng, insets: map[float64]geom.Shape{}}
 }
 
-func derive(ctx context.Context, p plate.Plate, route cellRoute) (*Layout, error) {
-	eng := engines.Get().(*geom.Engine)
-	defer engines.Put(eng)
+func derive(ctx context.Context, p plate.Plate, route cellRoute, eng *geom.Engine) (*Layout, error) {
 	d := newDeriver(ctx, &p, route, eng)
 	if err := checkNumbers(d.p); err != nil {
 		return nil, err
@@ -124,15 +125,6 @@ func (d *deriver) kernel(stage string, id plate.ID, name string, err error) erro
 func (d *deriver) find(f finding.Finding, at geom.Point) {
 	f.Where, f.HasWhere = [2]float64{at.X, at.Y}, true
 	d.l.Findings = append(d.l.Findings, f)
-}
-
-func finite(vs ...float64) bool {
-	for _, v := range vs {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return false
-		}
-	}
-	return true
 }
 
 // mm prints a length for messages.

@@ -30,7 +30,7 @@ const minInradius = 1e-6
 type field struct {
 	p      *plate.Pocket
 	bounds geom.Contour // nil for the whole plate
-	ribs   []int        // indices into deriver.ribs
+	ribs   []int        // indices into deriver.ribs, ascending
 	grids  []int        // indices into deriver.lattices, those that divide this field
 	pieces []piece
 	base   geom.Shape // inside bounds and rim
@@ -62,13 +62,17 @@ func (d *deriver) newField(p *plate.Pocket) (field, error) {
 		}
 		f.bounds = c
 	}
+	chosen := make(map[plate.ID]bool, len(p.Ribs))
+	for _, id := range p.Ribs {
+		chosen[id] = true
+	}
 	for i := range d.lattices {
-		if p.AllRibs || slices.Contains(p.Ribs, d.lattices[i].id) {
+		if p.AllRibs || chosen[d.lattices[i].id] {
 			f.grids = append(f.grids, i)
 		}
 	}
 	for i := range d.ribs {
-		if p.AllRibs || slices.Contains(p.Ribs, d.ribs[i].id) {
+		if p.AllRibs || chosen[d.ribs[i].id] {
 			f.ribs = append(f.ribs, i)
 		}
 	}

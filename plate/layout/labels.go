@@ -1,13 +1,16 @@
 package layout
 
-import "math"
+import (
+	"math"
+
+	"platewright/plate/geom"
+)
 
 // makeLabels divides the plane once more, by the forms as well as by the cuts, and gives every face with metal to an
 // owner.
 func (d *deriver) makeLabels() error {
-	col := d.newColumn()
-	w := &owners{d: d, col: col, index: map[Owner]int{}}
-	layers, err := w.forms(col.shapes(d))
+	w := &owners{d: d, col: d.newColumn(), index: map[Owner]int{}}
+	layers, err := w.forms(w.col.shapes(d))
 	if err != nil {
 		return err
 	}
@@ -15,54 +18,63 @@ func (d *deriver) makeLabels() error {
 	if err != nil {
 		return d.kernel("stock", 0, "", err)
 	}
-	var ms metals
-	owner := make([]int, len(raw.Faces))
-	key := make([]int, len(raw.Faces))
-	for f := range raw.Faces {
-		ls := raw.Faces[f].Layers
-		m := col.metal(ls)
-		if len(m) == 0 {
-			owner[f], key[f] = -1, -1
-			continue
-		}
-		owner[f] = w.share(w.ownerOf(ls))
-		// Faces of one owner stay apart where their metal differs: labels are finer than the map.
-		key[f] = owner[f]*(1<<20) + ms.number(m)
-	}
-	s, from, err := raw.Merge(func(f int) int { return key[f] })
+	lab, height, err := w.merge(raw)
 	if err != nil {
 		return d.kernel("stock", 0, "", err)
-	}
-	lab := &Labels{Subdivision: s, Of: make([]int, len(s.Faces))}
-	height := make([]float64, len(s.Faces))
-	for f := range s.Faces {
-		o := owner[from[f][0]]
-		lab.Of[f] = o
-		if o >= 0 {
-			height[f] = metalHeight(ms.lists[key[from[f][0]]&(1<<20-1)])
-		}
 	}
 	height = w.sealLabels(lab, height)
 	lab.Shares = w.shares
 	for f, o := range lab.Of {
 		if o >= 0 {
-			a := s.Faces[f].Area()
+			a := lab.Faces[f].Area()
 			lab.Shares[o].PlanArea += a
 			lab.Shares[o].Volume += a * height[f]
 		}
 	}
 	for i := range d.l.Cuts {
-		c := &d.l.Cuts[i]
-		if c.Kind != CutPoint {
-			continue
-		}
-		if o := lab.Of[lab.Locate(c.Center)]; o >= 0 {
-			lab.Shares[o].Volume -= c.PointVolume()
+		if c := &d.l.Cuts[i]; c.Kind == CutPoint {
+			if o := lab.Of[lab.Locate(c.Center)]; o >= 0 {
+				lab.Shares[o].Volume -= c.PointVolume()
+			}
 		}
 	}
 	d.settle(lab)
 	d.l.Labels = lab
 	return nil
+}
+
+// merge joins the faces of one owner. Faces stay apart where their metal differs, so that labels are finer than the map. It
+// returns the height of the metal over each face beside the labels.
+func (w *owners) merge(raw *geom.Subdivision) (*Labels, []float64, error) {
+	const metalBits = 20
+	var ms metals
+	owner := make([]int, len(raw.Faces))
+	key := make([]int, len(raw.Faces))
+	for f := range raw.Faces {
+		ls := raw.Faces[f].Layers
+		m := w.col.metal(ls)
+		if len(m) == 0 {
+			owner[f], key[f] = -1, -1
+			continue
+		}
+		n := ms.number(m)
+		owner[f] = w.share(w.ownerOf(ls))
+		key[f] = owner[f]<<metalBits + n
+	}
+	s, from, err := raw.Merge(func(f int) int { return key[f] })
+	if err != nil {
+		return nil, nil, err
+	}
+	lab := &Labels{Subdivision: s, Of: make([]int, len(s.Faces))}
+	height := make([]float64, len(s.Faces))
+	for f := range s.Faces {
+		g := from[f][0]
+		lab.Of[f] = owner[g]
+		if owner[g] >= 0 {
+			height[f] = metalHeight(ms.lists[key[g]&(1<<metalBits-1)])
+		}
+	}
+	return lab, height, nil
 }
 
 // settle makes the owners add up to the plate exactly. Where the edge of a form passes within a micrometre of a corner of a

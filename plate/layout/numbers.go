@@ -13,11 +13,11 @@ import (
 // made in one piece.
 const (
 	maxRounds  = 20_000 // bores and holes together
-	maxRibs    = 20_000 // drawn ribs
+	maxRibs    = 5_000  // drawn ribs
 	maxGrids   = 50
 	maxPockets = 500
 	maxCorners = 20_000 // of one path
-	maxKept    = 20_000 // anchors of one pocket
+	maxKept    = 5_000  // anchors of one pocket
 	maxLines   = 2_000  // lines of one family of one grid across the plate
 	maxTiles   = 60_000 // triangles of one grid over the plate
 )
@@ -185,6 +185,9 @@ func checkPockets(p *plate.Plate) error {
 		}
 		if !positive(k.Radius) || !width(k.LeastArea) && k.LeastArea != 0 {
 			return bad("pockets", k.ID, k.Name, "inside corner radius %v or least area %v is not usable", k.Radius, k.LeastArea)
+		}
+		if len(k.Ribs) > maxRibs+maxGrids {
+			return bad("pockets", k.ID, k.Name, "%d ribs are listed; at most %d are allowed", len(k.Ribs), maxRibs+maxGrids)
 		}
 		if len(k.Kept) > maxKept {
 			return bad("pockets", k.ID, k.Name, "%d kept cells; at most %d are allowed", len(k.Kept), maxKept)

@@ -18,8 +18,10 @@ func rectangle(w, h, radius, rim float64) plate.Plate {
 			Blank: plate.Blank{Margin: 5},
 		},
 		Outline: plate.Outline{Corners: []plate.Corner{
-			{X: 0, Y: 0, Radius: radius}, {X: w, Y: 0, Radius: radius},
-			{X: w, Y: h, Radius: radius}, {X: 0, Y: h, Radius: radius},
+			{X: 0, Y: 0, Radius: radius},
+			{X: w, Y: 0, Radius: radius},
+			{X: w, Y: h, Radius: radius},
+			{X: 0, Y: h, Radius: radius},
 		}},
 		Rim: rim,
 	}

@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"cmp"
 	"slices"
 
 	"platewright/plate/geom"
@@ -76,35 +77,41 @@ func (m *tileMap) touchArea(s geom.Shape) {
 // inserter puts faces into a subdivision that has none where they go.
 type inserter struct {
 	s     *geom.Subdivision
-	host  int32 // face that the last one went into
+	host  int32 // face that the next one goes into
+	hosts []host
+}
+
+// host is a face that takes inserted ones, with the boxes of the holes that it had before.
+type host struct {
+	face  int32
 	holes []geom.Box
-	grown []int32 // hosts, whose holes are to be sorted
 }
 
-func newInserter(s *geom.Subdivision) *inserter { return &inserter{s: s, host: -1} }
+func newInserter(s *geom.Subdivision) *inserter { return &inserter{s: s} }
 
-// find makes host the face around q. Neighbours mostly share it, so the last one is asked first.
-func (n *inserter) find(q geom.Point) int32 {
-	if n.host >= 0 && n.inHost(q) {
-		return n.host
+// find makes host the face around q. There are few hosts, mostly one, so those known are asked first. Inserted faces are
+// apart from each other, so only the holes that a host had before matter.
+func (n *inserter) find(q geom.Point) {
+	for i := range n.hosts {
+		if n.around(&n.hosts[i], q) {
+			n.host = n.hosts[i].face
+			return
+		}
 	}
-	n.host = n.s.Locate(q)
-	n.holes = n.holes[:0]
-	for _, h := range n.s.Faces[n.host].Holes {
-		n.holes = append(n.holes, h.Box())
+	h := host{face: n.s.Locate(q)}
+	for _, c := range n.s.Faces[h.face].Holes {
+		h.holes = append(h.holes, c.Box())
 	}
-	if !slices.Contains(n.grown, n.host) {
-		n.grown = append(n.grown, n.host)
-	}
-	return n.host
+	n.hosts = append(n.hosts, h)
+	n.host = h.face
 }
 
-func (n *inserter) inHost(q geom.Point) bool {
-	f := &n.s.Faces[n.host]
+func (n *inserter) around(h *host, q geom.Point) bool {
+	f := &n.s.Faces[h.face]
 	if !f.Outer.Contains(q) {
 		return false
 	}
-	for i, b := range n.holes {
+	for i, b := range h.holes {
 		if b.Contains(q) && f.Holes[i].Contains(q) {
 			return false
 		}
@@ -116,7 +123,6 @@ func (n *inserter) inHost(q geom.Point) bool {
 func (n *inserter) hole(c geom.Contour) {
 	f := &n.s.Faces[n.host]
 	f.Holes = append(f.Holes, c.Reverse())
-	n.holes = append(n.holes, c.Box())
 }
 
 // face appends a face without edges.
@@ -174,38 +180,23 @@ func (n *inserter) corners(sharp, round geom.Contour, layers, rest []int32) (cel
 
 // done puts the holes of the hosts in the order of the engine: by the lower left corner of their boxes.
 func (n *inserter) done() {
-	for _, f := range n.grown {
-		hs := n.s.Faces[f].Holes
-		type boxed struct {
-			b geom.Box
-			c geom.Contour
-		}
+	type boxed struct {
+		b geom.Box
+		c geom.Contour
+	}
+	for _, h := range n.hosts {
+		hs := n.s.Faces[h.face].Holes
 		k := make([]boxed, len(hs))
 		for i := range hs {
 			k[i] = boxed{hs[i].Box(), hs[i]}
 		}
 		slices.SortStableFunc(k, func(a, b boxed) int {
-			switch {
-			case a.b.Min.X != b.b.Min.X:
-				return sign(a.b.Min.X - b.b.Min.X)
-			default:
-				return sign(a.b.Min.Y - b.b.Min.Y)
-			}
+			return cmp.Or(cmp.Compare(a.b.Min.X, b.b.Min.X), cmp.Compare(a.b.Min.Y, b.b.Min.Y))
 		})
 		for i := range k {
 			hs[i] = k[i].c
 		}
 	}
-}
-
-func sign(v float64) int {
-	switch {
-	case v < 0:
-		return -1
-	case v > 0:
-		return 1
-	}
-	return 0
 }
 
 // sealMap puts the cells of sealed triangles into the map.
@@ -241,10 +232,10 @@ func (w *owners) sealLabels(lab *Labels, height []float64) []float64 {
 	}
 	n := newInserter(lab.Subdivision)
 	full := metalHeight(w.col.metal([]int32{layerBlank, layerOutline}))
-	cutOf := make(map[*piece]int, d.sealed) // its layer
+	cutOf := make(map[*piece]int, d.sealed) // index into column.of of its cut
 	for k, i := range w.col.of {
 		if c := w.col.cuts[i].Cell; c >= 0 && d.cellPiece[c].sealed {
-			cutOf[d.cellPiece[c]] = firstCut + k
+			cutOf[d.cellPiece[c]] = k
 		}
 	}
 	put := func(o int, h float64) {
@@ -263,14 +254,9 @@ func (w *owners) sealLabels(lab *Labels, height []float64) []float64 {
 				put(w.share(landOwner), full)
 				continue
 			}
-			layers := []int32{layerBlank, layerOutline, int32(cut)}
+			layers := []int32{layerBlank, layerOutline, int32(firstCut + cut)}
 			n.corners(p.sharp.Outer, p.open[0].Outer, layers, layers[:2])
-			if h := metalHeight(w.col.metal(layers)); h > 0 {
-				c := w.col.cuts[w.col.of[cut-firstCut]].Cell
-				put(w.share(w.floor(c)), h)
-			} else {
-				put(-1, 0)
-			}
+			put(w.sealedFloor(w.col.cuts[w.col.of[cut]].Cell, layers))
 			for range 3 {
 				put(w.share(landOwner), full)
 			}
@@ -278,4 +264,12 @@ func (w *owners) sealLabels(lab *Labels, height []float64) []float64 {
 	}
 	n.done()
 	return height
+}
+
+// sealedFloor is the share and height of the floor of a cell; no share where it goes through.
+func (w *owners) sealedFloor(cell int, layers []int32) (share int, height float64) {
+	if h := metalHeight(w.col.metal(layers)); h > 0 {
+		return w.share(w.floor(cell)), h
+	}
+	return -1, 0
 }
