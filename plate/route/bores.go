@@ -68,14 +68,10 @@ func (pl *planner) through(s *stage) float64 {
 func (pl *planner) planBore(c *layout.Cut, net float64) error {
 	pr := pl.p.Practice
 	rough, finish := pl.stageFor(pl.main, false), pl.stageFor(pl.main, true)
-	located := c.Tolerance > 0 && c.Tolerance < pr.LocatedTolerance.Value
 	keep := pr.WallAllowance.Value
-	if located {
-		keep = pr.BoreAllowance.Value
-	}
-	depth := pl.through(rough)
 	var head shop.Tool
-	if located {
+	if c.Tolerance > 0 && c.Tolerance < pr.LocatedTolerance.Value {
+		keep = pr.BoreAllowance.Value
 		if head = pl.boringHead(c.Diameter, pl.through(finish)); head.ID == "" {
 			pl.lostRound(c, "no-boring-head", fmt.Sprintf("no boring head for %.3f mm that reaches %.1f mm", c.Diameter, pl.through(finish)),
 				fmt.Sprintf("a tolerance zone of %g mm, below %g mm, is finished by boring", c.Tolerance, pr.LocatedTolerance.Value),
@@ -83,6 +79,7 @@ func (pl *planner) planBore(c *layout.Cut, net float64) error {
 			return nil
 		}
 	}
+	depth := pl.through(rough)
 	pilot := pl.drillAtMost(pr.PilotRatio.Value*c.Diameter, depth)
 	cutter, j, cond, err := pl.boreCutter(c, pilot.Diameter, keep, depth)
 	if err != nil {
@@ -93,34 +90,38 @@ func (pl *planner) planBore(c *layout.Cut, net float64) error {
 			"a bore is milled on a helix before it is finished", "a larger bore, or make it a drilled hole")
 		return nil
 	}
-	r := c.Diameter/2 - keep
-	share := net / (math.Pi * c.Diameter * c.Diameter / 4 * c.Depth())
-	piloted := 0.0
-	if pilot.ID != "" {
-		piloted = math.Pi * pilot.Diameter * pilot.Diameter / 4 * c.Depth() * share
-		pl.spot(rough, stepPilotSpot, c, pilot.Diameter, 0, "spot holes")
-		if err := pl.drill(rough, stepPilot, c, pilot, depth, piloted, "drill pilots"); err != nil {
-			return err
-		}
-	} else {
-		pl.find(finding.Finding{
-			Code: "no-pilot-drill", Level: finding.Warning, Stage: "bores", Feature: int64(c.Feature), FeatureName: c.FeatureName,
-			What: fmt.Sprintf("%s: no drill below %.1f mm reaches %.1f mm; it is milled from the solid", c.FeatureName, pr.PilotRatio.Value*c.Diameter, depth),
-			Why:  "a pilot hole lets the chips out and saves the cutter's end", Source: pr.PilotRatio.Source,
-			Fix: "a longer drill in the shop's list", Where: [2]float64{c.Center.X, c.Center.Y}, HasWhere: true,
-		})
+	share := net / (c.Diameter * c.Diameter) // of the volume to a square of the diameter
+	piloted := pilot.Diameter * pilot.Diameter * share
+	if err := pl.pilotBore(rough, c, pilot, depth, piloted); err != nil {
+		return err
 	}
-	roughed := math.Pi*r*r*c.Depth()*share - piloted
+	d := c.Diameter - 2*keep
+	roughed := d*d*share - piloted
 	k := rough.task(stepRoughBore, cutter, "rough bores on helices")
 	k.cond, k.passes = cond, max(k.passes, len(j.trips[0].trip.runs))
 	k.rules = "pitch: " + pr.BoreStep.Source + "; angle: " + pr.RampAngleDeg.Source
-	k.feature(c.Feature)
-	k.visits = append(k.visits, visit{j, c.Center})
+	k.add(c.Feature, visit{j, c.Center})
 	k.removed += roughed
-	if located {
+	if head.ID != "" {
 		return pl.boreOut(finish, c, head, net-piloted-roughed)
 	}
 	return pl.boreWall(finish, c, cutter, net-piloted-roughed)
+}
+
+// pilotBore drills the pilot of a bore, or says that there is none.
+func (pl *planner) pilotBore(s *stage, c *layout.Cut, pilot shop.Tool, depth, removed float64) error {
+	if pilot.ID != "" {
+		pl.spot(s, stepPilotSpot, c, pilot.Diameter, 0, "spot holes")
+		return pl.drill(s, stepPilot, c, pilot, depth, removed, "drill pilots")
+	}
+	pr := pl.p.Practice
+	pl.find(finding.Finding{
+		Code: "no-pilot-drill", Level: finding.Warning, Stage: "bores", Feature: int64(c.Feature), FeatureName: c.FeatureName,
+		What: fmt.Sprintf("%s: no drill up to %.1f mm reaches %.1f mm; it is milled from the solid", c.FeatureName, pr.PilotRatio.Value*c.Diameter, depth),
+		Why:  "a pilot hole lets the chips out and saves the cutter's end", Source: pr.PilotRatio.Source,
+		Fix: "a longer drill in the shop's list", Where: [2]float64{c.Center.X, c.Center.Y}, HasWhere: true,
+	})
+	return nil
 }
 
 func (pl *planner) boringHead(d, depth float64) (best shop.Tool) {
@@ -246,7 +247,8 @@ func (pl *planner) boreWall(s *stage, c *layout.Cut, t shop.Tool, removed float6
 	circle := []geom.Edge{geom.Arc(p, p, geom.Pt(0, 0), 1)}
 	feed := cond.pace().times(path / (c.Diameter / 2))
 	tr := trip{[]run{{entry{}, []pass{
-		{MoveLink, []geom.Edge{geom.Line(o, p)}, cond.pace(), 0}, {MoveCut, circle, feed, 0},
+		{MoveLink, []geom.Edge{geom.Line(o, p)}, cond.pace(), 0},
+		{MoveCut, circle, feed, 0},
 		{MoveLink, []geom.Edge{geom.Line(p, o)}, cond.pace(), 0},
 	}}}}
 	j := &job{}

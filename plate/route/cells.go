@@ -37,7 +37,6 @@ type cellClass struct {
 	cells  []placedCell
 	area   float64
 	work   cellWork
-	err    error
 }
 
 type placedCell struct {

@@ -103,23 +103,14 @@ func Milling(p shop.Profile, group string, t shop.Tool, w shop.Work, ae, ap floa
 	c.Ideal = FeedRate(fz, t.Flutes, want)
 	full := FeedRate(fz, t.Flutes, n)
 
-	engaged := Engagement(ae, t.Diameter)
-	teeth := max(1, float64(t.Flutes)*engaged/(2*math.Pi))
-	hm := MeanChip(fz, ae, t.Diameter)
-	kc := SpecificForce(data.Force.KC11, data.Force.MC, hm)
-	power := CuttingPower(RemovalRate(ae, ap, full), kc)
-	force := kc * ap * hm * teeth
-	bend, allowed := 0.0, 0.0
-	if t.Kind == shop.EndMill {
-		bend = Cantilever(force, ap/2, young(t), beam(t)...)
-		allowed = p.Practice.Deflection.Value
-		if w == shop.Finish {
-			allowed = p.Practice.FinishDeflection.Value
-		}
+	load := loadOf(t, data, fz, ae, ap, full)
+	allowed := p.Practice.Deflection.Value
+	if w == shop.Finish {
+		allowed = p.Practice.FinishDeflection.Value
 	}
 	// power, force and deflection all grow as feed^(1 − mc)
 	scale := func(have, limit float64) float64 {
-		if have <= limit || have <= 0 {
+		if have <= limit {
 			return math.Inf(1)
 		}
 		return full * math.Pow(limit/have, 1/(1-data.Force.MC))
@@ -133,13 +124,28 @@ func Milling(p shop.Profile, group string, t shop.Tool, w shop.Work, ae, ap floa
 	if n < want*(1-1e-9) {
 		first.name = LimitSpindle
 	}
-	l := lowest(first, limit{slender, LimitStickOut}, limit{scale(power, byPower), powerName},
-		limit{scale(bend, allowed), LimitDeflection}, limit{p.Machine.MaxFeed, LimitFeed})
+	l := lowest(first, limit{slender, LimitStickOut}, limit{scale(load.power, byPower), powerName},
+		limit{scale(load.bend, allowed), LimitDeflection}, limit{p.Machine.MaxFeed, LimitFeed})
 	c.Feed, c.LimitedBy = l.feed, l.name
 	k := math.Pow(c.Feed/full, 1-data.Force.MC)
-	c.Power, c.Deflection = power*k, bend*k
+	c.Power, c.Deflection = load.power*k, load.bend*k
 	c.Torque = Torque(c.Power, n)
 	return c, nil
+}
+
+// load is what a cut asks of spindle and tool.
+type load struct{ power, bend float64 } // kW, mm
+
+// loadOf is the load of a milling cut at feed rate vf, fz per tooth.
+func loadOf(t shop.Tool, data shop.CuttingData, fz, ae, ap, vf float64) load {
+	teeth := max(1, float64(t.Flutes)*Engagement(ae, t.Diameter)/(2*math.Pi))
+	hm := MeanChip(fz, ae, t.Diameter)
+	kc := SpecificForce(data.Force.KC11, data.Force.MC, hm)
+	l := load{power: CuttingPower(RemovalRate(ae, ap, vf), kc)}
+	if t.Kind == shop.EndMill {
+		l.bend = Cantilever(kc*ap*hm*teeth, ap/2, young(t), beam(t)...)
+	}
+	return l
 }
 
 // beam is an end mill as a stepped beam from the tip: its flutes, which count with 0.8 D (the usual equivalent diameter, common

@@ -234,15 +234,18 @@ func TestClampings(t *testing.T) {
 		{"windows", func(p *plate.Plate) { p.Pockets[0].Side, p.Pockets[0].Depth = plate.Through, 0 }, []plate.Side{plate.Top, plate.Top}, []plate.Axis{"", ""}},
 		{
 			"pockets below", func(p *plate.Plate) { p.Pockets[0].Side, p.Holes[1].Side = plate.Bottom, plate.Bottom },
-			[]plate.Side{plate.Bottom, plate.Bottom}, []plate.Axis{"", ""},
+			[]plate.Side{plate.Bottom, plate.Bottom},
+			[]plate.Axis{"", ""},
 		},
 		{
 			"pockets above, thread below", func(p *plate.Plate) { p.Holes[1].Side = plate.Bottom },
-			[]plate.Side{plate.Top, plate.Bottom, plate.Top}, []plate.Axis{"", "x", "x"},
+			[]plate.Side{plate.Top, plate.Bottom, plate.Top},
+			[]plate.Axis{"", "x", "x"},
 		},
 		{
 			"bottom machined", func(p *plate.Plate) { p.Stock.Bottom, p.Stock.Nominal = plate.Machined, 16 },
-			[]plate.Side{plate.Top, plate.Bottom, plate.Top}, []plate.Axis{"", "x", "x"},
+			[]plate.Side{plate.Top, plate.Bottom, plate.Top},
+			[]plate.Axis{"", "x", "x"},
 		},
 		{
 			"both sides", func(p *plate.Plate) {

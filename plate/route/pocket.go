@@ -348,28 +348,34 @@ func pieces(s geom.Shape) geom.Shape {
 
 // planCell makes the paths of one class of cells.
 func (pl *planner) planCell(w *worker, p *pocketPlan, c *cellClass) error {
-	o, small := &p.options[c.work.option], &p.options[0]
-	same := c.work.option == 0
-	keep := pl.p.Practice.WallAllowance.Value
-	reverse := p.side != plate.Top
+	o := &p.options[c.work.option]
 	big := clearing{
-		radius: o.tool.Diameter / 2, keep: keep, step: pl.step(o.tool), reverse: reverse,
+		radius: o.tool.Diameter / 2, keep: pl.p.Practice.WallAllowance.Value, step: pl.step(o.tool), reverse: p.side != plate.Top,
 		helix: pl.p.Practice.HelixRatio.Value * o.tool.Diameter / 2,
 	}
-	swept, err := w.sweptArea(c.region, big.radius, keep)
+	swept, err := w.sweptArea(c.region, big.radius, big.keep)
 	if err != nil {
 		return err
 	}
 	c.work.sweptFloor = swept.Area()
-	w.using(o.tool, p.side)
 	if p.roughTo > 0 {
 		if err := pl.roughCell(w, p, c, big, swept); err != nil {
 			return err
 		}
 	}
-	w.using(o.tool, p.side)
-	floor := big
+	if err := pl.finishCell(w, p, c, big, swept); err != nil {
+		return err
+	}
+	return pl.rimCell(w, p, c)
+}
+
+// finishCell makes the floor passes of the roughing cutter, and the floor corners and the wall by the finishing cutter.
+func (pl *planner) finishCell(w *worker, p *pocketPlan, c *cellClass, floor clearing, swept geom.Shape) error {
+	o, small := &p.options[c.work.option], &p.options[0]
 	floor.feed, floor.slot, floor.ramp = o.floor.pace(), o.floor.pace(), o.floor.pace()
+	same := c.work.option == 0
+	last := clearing{radius: small.tool.Diameter / 2, step: pl.step(small.tool), reverse: floor.reverse, feed: small.floor.pace()}
+	keep := floor.keep
 	if same {
 		floor.keep, floor.wall = 0, true
 	}
@@ -377,9 +383,8 @@ func (pl *planner) planCell(w *worker, p *pocketPlan, c *cellClass) error {
 	if err != nil {
 		return err
 	}
-	w.addTrip(&c.work.floor, t, p.roughTo, []float64{p.floorTo}, pl.h)
+	w.using(o.tool, p.side).addTrip(&c.work.floor, t, p.roughTo, []float64{p.floorTo}, pl.h)
 	w.using(small.tool, p.side)
-	last := clearing{radius: small.tool.Diameter / 2, step: pl.step(small.tool), reverse: reverse, feed: small.floor.pace()}
 	if !same {
 		left, err := w.geom.Difference(c.region, swept)
 		if err != nil {
@@ -398,7 +403,7 @@ func (pl *planner) planCell(w *worker, p *pocketPlan, c *cellClass) error {
 		return fmt.Errorf("route: a cell of %q is too narrow for its own cutter", p.name)
 	}
 	w.addTrip(&c.work.wall, t, p.floorTo, evenDepths(0, p.floorTo, p.walls), pl.h)
-	return pl.rimCell(w, p, c)
+	return nil
 }
 
 // roughCell makes the roughing paths: the area that the larger cutter sweeps, and the corners by the finishing cutter.
@@ -409,7 +414,7 @@ func (pl *planner) roughCell(w *worker, p *pocketPlan, c *cellClass, big clearin
 	if err != nil {
 		return err
 	}
-	w.addTrip(&c.work.rough, t, 0, evenDepths(0, p.roughTo, o.levels), pl.h)
+	w.using(o.tool, p.side).addTrip(&c.work.rough, t, 0, evenDepths(0, p.roughTo, o.levels), pl.h)
 	c.work.swept = swept.Area()
 	if c.work.option == 0 {
 		return nil

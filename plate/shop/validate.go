@@ -198,9 +198,16 @@ func (v *validator) times(t Times) {
 		name string
 		x    float64
 	}{
-		{"load_min", t.Load}, {"unload_min", t.Unload}, {"turn_over_min", t.TurnOver}, {"reclamp_min", t.Reclamp},
-		{"clean_min", t.Clean}, {"gauge_min", t.Gauge}, {"probe_s", t.Probe}, {"set_up_min", t.SetUp},
-		{"tool_set_min", t.ToolSet}, {"program_load_min", t.ProgramLoad},
+		{"load_min", t.Load},
+		{"unload_min", t.Unload},
+		{"turn_over_min", t.TurnOver},
+		{"reclamp_min", t.Reclamp},
+		{"clean_min", t.Clean},
+		{"gauge_min", t.Gauge},
+		{"probe_s", t.Probe},
+		{"set_up_min", t.SetUp},
+		{"tool_set_min", t.ToolSet},
+		{"program_load_min", t.ProgramLoad},
 	} {
 		v.in("times."+r.name, r.x, 0, 1e4)
 	}
