@@ -81,7 +81,7 @@ func TestEveryCommandOnEverySample(t *testing.T) {
 		} {
 			code, stdout, stderr := run("", args...)
 			if code != 0 {
-				t.Errorf("%s: exit code %d: %s", strings.Join(args, " "), code, stderr)
+				t.Fatalf("%s: exit code %d: %s", strings.Join(args, " "), code, stderr)
 			}
 			writes := slices.Contains(args, "-o")
 			said := false
@@ -295,7 +295,10 @@ func hasNumbers(v any) bool {
 // The figures of a report agree with each other.
 func TestFiguresAgree(t *testing.T) {
 	eachSample(t, func(t *testing.T, file string) {
-		_, stdout, _ := run("", "report", file, "--json")
+		code, stdout, stderr := run("", "report", file, "--json")
+		if code != 0 {
+			t.Fatalf("exit code %d: %s", code, stderr)
+		}
 		var r struct {
 			Mass struct {
 				Mass    float64    `json:"mass_kg"`
