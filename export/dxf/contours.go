@@ -1,9 +1,11 @@
 package dxf
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"platewright/plate"
 	"platewright/plate/geom"
@@ -59,6 +61,7 @@ func draw(l *layout.Layout, o Options) (*drawing, error) {
 		return nil, err
 	}
 	move := placing(l.Plate.Machining, side)
+	known := seen{}
 	for _, p := range parts {
 		for _, c := range append([]geom.Contour{p.region.Outer}, p.region.Holes...) {
 			s, err := shapeOf(move.contour(c))
@@ -66,7 +69,7 @@ func draw(l *layout.Layout, o Options) (*drawing, error) {
 				return nil, fmt.Errorf("dxf: layer %s, %s: %w", d.layers[p.layer].Name, p.name, err)
 			}
 			s.layer = p.layer
-			if d.repeats(s) {
+			if known.repeats(&s) {
 				continue
 			}
 			d.layers[p.layer].Contours++
@@ -90,16 +93,31 @@ func (d *drawing) plain() {
 	}}
 }
 
-// repeats reports whether the same circle is on the same layer already: two holes drawn at one place are drilled once.
-func (d *drawing) repeats(s shape) bool {
-	if !s.circle {
+// place is a circle's layer, centre and radius on a grid of twice the distance within which two circles count as one.
+type place [4]int64
+
+// seen are the circles drawn so far.
+type seen map[place]bool
+
+// repeats reports whether the same circle is on the same layer already, and notes it: two holes drawn at one place are
+// drilled once. Each circle is noted in every grid cell that its values, give or take a micrometre, fall into, so that
+// rounding cannot part two that are equal but for noise.
+func (s seen) repeats(c *shape) bool {
+	if !c.circle {
 		return false
 	}
-	for i := range d.shapes {
-		o := &d.shapes[i]
-		if o.circle && o.layer == s.layer && o.center.Dist(s.center) < 1e-6 && math.Abs(o.radius-s.radius) < 1e-6 {
+	const grid = 2e-6
+	cell := func(v float64, k int) int64 { return int64(math.Floor((v + (float64(k&1)-0.5)*grid) / grid)) }
+	at := func(k int) place {
+		return place{int64(c.layer), cell(c.center.X, k), cell(c.center.Y, k>>1), cell(c.radius, k>>2)}
+	}
+	for k := range 8 {
+		if s[at(k)] {
 			return true
 		}
+	}
+	for k := range 8 {
+		s[at(k)] = true
 	}
 	return false
 }
@@ -124,15 +142,17 @@ func cutsOf(l *layout.Layout, side plate.Side) []*layout.Cut {
 // regions gives the region of each cut with its layer, in layer order. Where pockets of different fields and the same depth
 // touch or overlap in plan they are joined, so that no contour on a layer meets another; within a field they never do.
 func regions(l *layout.Layout, cuts []*layout.Cut, ops []operation) ([]layerCut, error) {
+	layers := make(map[operation][]*layout.Cut, len(ops))
+	for _, c := range cuts {
+		op := operationOf(c)
+		layers[op] = append(layers[op], c)
+	}
 	var out []layerCut
 	for layer, op := range ops {
-		var mine []*layout.Cut
+		mine := layers[op]
 		fields := map[plate.ID]bool{}
-		for _, c := range cuts {
-			if operationOf(c) == op {
-				mine = append(mine, c)
-				fields[c.Feature] = true
-			}
+		for _, c := range mine {
+			fields[c.Feature] = true
 		}
 		if op.kind == layout.CutPocket && len(fields) > 1 && fieldsMeet(mine) {
 			joined, err := join(mine)
@@ -158,18 +178,26 @@ func nameOf(c *layout.Cut) string {
 	return string(c.Kind)
 }
 
-// fieldsMeet reports whether boxes of pockets of different fields come together.
+// fieldsMeet reports whether boxes of pockets of different fields come together: a sweep from left to right.
 func fieldsMeet(cuts []*layout.Cut) bool {
-	boxes := make([]geom.Box, len(cuts))
-	for i, c := range cuts {
-		boxes[i] = c.Region.Box().Grow(1e-6)
+	type boxed struct {
+		geom.Box
+		feature plate.ID
 	}
+	boxes := make([]boxed, len(cuts))
 	for i, c := range cuts {
-		for j := range i {
-			if cuts[j].Feature != c.Feature && boxes[i].Overlaps(boxes[j]) {
+		boxes[i] = boxed{c.Region.Box().Grow(1e-6), c.Feature}
+	}
+	slices.SortFunc(boxes, func(a, b boxed) int { return cmp.Compare(a.Min.X, b.Min.X) })
+	var open []boxed
+	for _, b := range boxes {
+		open = slices.DeleteFunc(open, func(o boxed) bool { return o.Max.X < b.Min.X })
+		for _, o := range open {
+			if o.feature != b.feature && o.Overlaps(b.Box) {
 				return true
 			}
 		}
+		open = append(open, b)
 	}
 	return false
 }

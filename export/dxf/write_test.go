@@ -192,18 +192,38 @@ func TestOneCircleForTwoHolesAtOnePlace(t *testing.T) {
 	again.ID, again.Name = 20, "Tie again"
 	p.Holes = append(p.Holes, again)
 	p.NextID = 21
-	l, err := layout.Derive(p)
-	if err != nil {
-		t.Skipf("such a plate is refused before: %v", err)
-	}
 	n := 0
-	for _, o := range parse(t, write(t, l, Options{})).contours(t) {
+	for _, o := range parse(t, write(t, derive(t, p), Options{})).contours(t) {
 		if o.layer == "HOLE_DIA6P600_THRU" {
 			n++
 		}
 	}
 	if n != 1 {
 		t.Errorf("%d circles, want 1", n)
+	}
+}
+
+// Circles that differ by noise, even across a rounding border, are one; those that differ by ten micrometres, in size or by
+// layer are not.
+func TestRepeatedCircles(t *testing.T) {
+	at := func(layer int, x, r float64) *shape {
+		return &shape{layer: layer, circle: true, center: geom.Pt(x, 5), radius: r}
+	}
+	for _, x := range []float64{0, 1e-6, 2e-6, 3e-6, 17.3, -4.000001} {
+		for _, noise := range []float64{0, 1e-12, -1e-12, 4e-7, -4e-7} {
+			s := seen{}
+			if s.repeats(at(0, x, 3)) {
+				t.Fatalf("the first circle at %v repeats nothing", x)
+			}
+			if !s.repeats(at(0, x+noise, 3-noise)) {
+				t.Errorf("circle at %v, off by %v, is not recognised", x, noise)
+			}
+			for _, other := range []*shape{at(1, x, 3), at(0, x+1e-5, 3), at(0, x, 3.00001)} {
+				if s.repeats(other) {
+					t.Errorf("circle at %v and %+v are taken for one", x, *other)
+				}
+			}
+		}
 	}
 }
 
@@ -367,8 +387,14 @@ func TestNumbersReadBack(t *testing.T) {
 		v    float64
 		want string
 	}{
-		{0, "0.0"}, {math.Copysign(0, -1), "0.0"}, {-1e-13, "0.0"}, {5, "5.0"}, {-2.5, "-2.5"}, {1e8, "100000000.0"},
-		{math.Nextafter(0.3, 1), "0.30000000000000004"}, {1e-9, "0.000000001"},
+		{0, "0.0"},
+		{math.Copysign(0, -1), "0.0"},
+		{-1e-13, "0.0"},
+		{5, "5.0"},
+		{-2.5, "-2.5"},
+		{1e8, "100000000.0"},
+		{math.Nextafter(0.3, 1), "0.30000000000000004"},
+		{1e-9, "0.000000001"},
 	} {
 		if out := numberText(t, c.v); out != c.want {
 			t.Errorf("num(%v) writes %q, want %q", c.v, out, c.want)

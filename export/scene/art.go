@@ -20,6 +20,7 @@ type art struct {
 	floors   []floor // where the metal is not at full height, by depth
 	legend   []depthRow
 	windows  bool
+	bosses   []float64 // of each cut: radius of the metal kept round it, mm; 0 where there is none
 }
 
 // chain is edges that follow each other.
@@ -67,7 +68,26 @@ func newArt(l *layout.Layout, side plate.Side) *art {
 	a.link(l.Map, views)
 	a.addFloors(l.Map, views)
 	a.addLegend(l, side)
+	a.addBosses(l)
 	return a
+}
+
+// addBosses finds the boss of each round cut.
+func (a *art) addBosses(l *layout.Layout) {
+	type key struct {
+		feature plate.ID
+		hole    int
+	}
+	radius := make(map[key]float64, len(l.Bosses))
+	for _, b := range l.Bosses {
+		radius[key{b.Feature, b.Round}] = b.Radius
+	}
+	a.bosses = make([]float64, len(l.Cuts))
+	for i := range l.Cuts {
+		if c := &l.Cuts[i]; c.Feature != 0 {
+			a.bosses[i] = radius[key{c.Feature, c.Hole}]
+		}
+	}
 }
 
 // viewFaces looks at each face from one side.

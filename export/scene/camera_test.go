@@ -71,8 +71,10 @@ func TestCameraSides(t *testing.T) {
 		turn   plate.Axis
 		dx, dy float64
 	}{
-		{plate.Top, plate.AxisX, 1, -1}, {plate.Top, plate.AxisY, 1, -1},
-		{plate.Bottom, plate.AxisX, 1, 1}, {plate.Bottom, plate.AxisY, -1, -1},
+		{plate.Top, plate.AxisX, 1, -1},
+		{plate.Top, plate.AxisY, 1, -1},
+		{plate.Bottom, plate.AxisX, 1, 1},
+		{plate.Bottom, plate.AxisY, -1, -1},
 	} {
 		cam := Camera{Scale: 1, Width: 100, Height: 80, Side: c.side, Turn: c.turn}
 		if x, y := cam.ToPx(geom.Pt(1, 1)); x != 50+c.dx || y != 40+c.dy {

@@ -211,8 +211,14 @@ func TestLengths(t *testing.T) {
 		mm       float64
 		mmW, inW string
 	}{
-		{0, "0.0", "0.000"}, {-0.0001, "0.0", "0.000"}, {17, "17.0", "0.6693"}, {12.25, "12.25", "0.4823"},
-		{25.4, "25.4", "1.000"}, {1.00049, "1.0", "0.0394"}, {-3.5, "-3.5", "-0.1378"}, {math.NaN(), "-", "-"},
+		{0, "0.0", "0.000"},
+		{-0.0001, "0.0", "0.000"},
+		{17, "17.0", "0.6693"},
+		{12.25, "12.25", "0.4823"},
+		{25.4, "25.4", "1.000"},
+		{1.00049, "1.0", "0.0394"},
+		{-3.5, "-3.5", "-0.1378"},
+		{math.NaN(), "-", "-"},
 	} {
 		if got := Millimetres.Length(c.mm); got != c.mmW {
 			t.Errorf("%v mm is %q, want %q", c.mm, got, c.mmW)
@@ -253,13 +259,21 @@ func TestThemesHaveContrast(t *testing.T) {
 			a, b  rgba
 			least float64
 		}{
-			{"ink on paper", th.Ink, th.Paper, 7}, {"ink on panel", th.Ink, th.Panel, 7},
-			{"quiet text on paper", th.Quiet, th.Paper, 4.5}, {"quiet text on panel", th.Quiet, th.Panel, 4.5},
-			{"selection on paper", th.Selection, th.Paper, 4.5}, {"fine on paper", th.Fine, th.Paper, 4.5},
-			{"look on paper", th.Look, th.Paper, 4.5}, {"wrong on paper", th.Wrong, th.Paper, 4.5},
-			{"fine on panel", th.Fine, th.Panel, 4.2}, {"look on panel", th.Look, th.Panel, 4.5}, {"wrong on panel", th.Wrong, th.Panel, 4.5},
-			{"ink on metal", th.Ink, th.Metal, 4.5}, {"ink on the deepest pocket", th.Ink, th.PocketDeep, 3},
-			{"thin lines on metal", th.Thin, th.Metal, 3}, {"selection on metal", th.Selection, th.Metal, 2.5},
+			{"ink on paper", th.Ink, th.Paper, 7},
+			{"ink on panel", th.Ink, th.Panel, 7},
+			{"quiet text on paper", th.Quiet, th.Paper, 4.5},
+			{"quiet text on panel", th.Quiet, th.Panel, 4.5},
+			{"selection on paper", th.Selection, th.Paper, 4.5},
+			{"fine on paper", th.Fine, th.Paper, 4.5},
+			{"look on paper", th.Look, th.Paper, 4.5},
+			{"wrong on paper", th.Wrong, th.Paper, 4.5},
+			{"fine on panel", th.Fine, th.Panel, 4.2},
+			{"look on panel", th.Look, th.Panel, 4.5},
+			{"wrong on panel", th.Wrong, th.Panel, 4.5},
+			{"ink on metal", th.Ink, th.Metal, 4.5},
+			{"ink on the deepest pocket", th.Ink, th.PocketDeep, 3},
+			{"thin lines on metal", th.Thin, th.Metal, 3},
+			{"selection on metal", th.Selection, th.Metal, 2.5},
 		} {
 			if got := contrast(c.a, c.b); got < c.least {
 				t.Errorf("%s: %s has contrast %.2f, want %.1f", name, c.what, got, c.least)

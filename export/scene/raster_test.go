@@ -333,8 +333,12 @@ func TestTextStandsWhereItIsAligned(t *testing.T) {
 		up     bool
 		lo, hi float64 // along the line
 	}{
-		{Start, false, 100, 100 + w}, {Middle, false, 100 - w/2, 100 + w/2}, {End, false, 100 - w, 100},
-		{Start, true, 100 - w, 100}, {Middle, true, 100 - w/2, 100 + w/2}, {End, true, 100, 100 + w},
+		{Start, false, 100, 100 + w},
+		{Middle, false, 100 - w/2, 100 + w/2},
+		{End, false, 100 - w, 100},
+		{Start, true, 100 - w, 100},
+		{Middle, true, 100 - w/2, 100 + w/2},
+		{End, true, 100, 100 + w},
 	} {
 		s.Align, s.Up = c.align, c.up
 		ink, _ := inked(200, 200, 1, func(r *Raster) { r.Text(100, 100, text, s) })

@@ -21,7 +21,7 @@ func (p *Painter) axes() {
 		c := &p.l.Cuts[i]
 		switch c.Kind {
 		case layout.CutBore, layout.CutDrilled, layout.CutTapped:
-			p.axis(c)
+			p.axis(c, p.bossRadius(i))
 		}
 	}
 	for i := range p.l.Plate.Circles {
@@ -36,10 +36,10 @@ func (p *Painter) axes() {
 }
 
 // axis adds the cross of one round cut: four lines from its centre outwards, so that each begins with a long dash.
-func (p *Painter) axis(c *layout.Cut) {
+func (p *Painter) axis(c *layout.Cut, boss float64) {
 	x, y := p.cam.ToPx(c.Center)
 	r := c.Diameter / 2 * p.cam.Scale
-	reach := p.crossReach(c)
+	reach := p.crossReach(c, boss)
 	if r < 2 || !p.onCanvas(x, y, reach) {
 		return
 	}
@@ -57,24 +57,20 @@ func (p *Painter) axis(c *layout.Cut) {
 }
 
 // crossReach is half the length of a round cut's axes, px: a little beyond what is seen of it.
-func (p *Painter) crossReach(c *layout.Cut) float64 {
+func (p *Painter) crossReach(c *layout.Cut, boss float64) float64 {
 	r := c.Diameter / 2 * p.cam.Scale
 	if c.Kind != layout.CutBore {
 		return r + min(max(r/2, 2), 5)
 	}
-	if b, ok := p.bossOf(c); ok {
-		r = b.Radius * p.cam.Scale
-	}
-	return r + 8
+	return max(r, boss*p.cam.Scale) + 8
 }
 
-func (p *Painter) bossOf(c *layout.Cut) (layout.Boss, bool) {
-	for _, b := range p.l.Bosses {
-		if b.Feature == c.Feature && b.Round == c.Hole {
-			return b, true
-		}
+// bossRadius is the boss of cut i; a layout without a map has none worked out.
+func (p *Painter) bossRadius(i int) float64 {
+	if i < len(p.art.bosses) {
+		return p.art.bosses[i]
 	}
-	return layout.Boss{}, false
+	return 0
 }
 
 // near reports whether a cut is open to the side looked at.
