@@ -16,7 +16,7 @@ import (
 )
 
 // inputs are the inputs of a report of a sample.
-func inputs(t *testing.T, name string) report.Inputs {
+func inputs(t testing.TB, name string) report.Inputs {
 	t.Helper()
 	s, err := samples.Load(name)
 	if err != nil {
@@ -33,7 +33,7 @@ func inputs(t *testing.T, name string) report.Inputs {
 	return report.Inputs{Plate: p, Profile: profile, Program: "test"}
 }
 
-func build(t *testing.T, in report.Inputs) report.Report {
+func build(t testing.TB, in report.Inputs) report.Report {
 	t.Helper()
 	r, err := report.Build(context.Background(), in)
 	if err != nil {
@@ -42,7 +42,7 @@ func build(t *testing.T, in report.Inputs) report.Report {
 	return r
 }
 
-func printed(t *testing.T, r report.Report) []byte {
+func printed(t testing.TB, r report.Report) []byte {
 	t.Helper()
 	data, err := r.JSON(report.All)
 	if err != nil {
