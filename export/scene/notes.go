@@ -1,7 +1,6 @@
 package scene
 
 import (
-	"image/color"
 	"math"
 	"strconv"
 
@@ -10,8 +9,6 @@ import (
 	"platewright/plate/geom"
 	"platewright/plate/layout"
 )
-
-type rgba = color.RGBA
 
 // labels are texts that were put together for one layout and unit, and the last scale bar.
 type labels struct {
@@ -49,7 +46,7 @@ func (p *Painter) legend() {
 		if row.far {
 			near, far = far, near
 		}
-		p.swatch(right, y, p.inkAt(near, far, right, y), row.far)
+		p.swatch(right, y, p.floorInk(near, far, right, y), row.far)
 		p.text(right-34, y, p.labels.rows[i], End, ink)
 	}
 	if p.labels.more != "" {

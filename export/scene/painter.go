@@ -24,6 +24,13 @@ const (
 // not fill up with ink.
 const fullWeightScale = 0.8
 
+// The hatch of pockets, px: distance of its lines along x, their width where a pocket is shallow, and what depth adds.
+const (
+	hatchPitch = 9
+	hatchLeast = 0.5
+	hatchMore  = 1.3
+)
+
 // Dashes, px: hidden edges, bosses, cells that stay, axes (ISO 128: long dash, gap, dot, gap).
 var (
 	hiddenDash = []float64{5, 3}
@@ -101,22 +108,18 @@ func (p *Painter) metal() {
 	p.addChains(p.art.rim)
 	p.addChains(p.art.openings)
 	p.fill(Ink{Color: p.o.Theme.Metal})
+	x, y := p.cam.ToPx(geom.Point{}) // the hatch hangs on the plate, so that it moves with it
 	for i := range p.art.floors {
 		f := &p.art.floors[i]
 		p.path.Reset()
 		p.addChains(f.borders)
-		p.fill(p.floorInk(f.near, f.far, geom.Point{}))
+		p.fill(p.floorInk(f.near, f.far, x, y))
 	}
 }
 
 // floorInk is how metal is filled that is recessed by near from this side and by far from the other: the colour tells near,
-// the rising hatch thickens with near, the falling one with far.
-func (p *Painter) floorInk(near, far float64, anchor geom.Point) Ink {
-	x, y := p.cam.ToPx(anchor)
-	return p.inkAt(near, far, x, y)
-}
-
-func (p *Painter) inkAt(near, far, x, y float64) Ink {
+// the rising hatch thickens with near, the falling one with far. A line of each hatch runs through (x, y).
+func (p *Painter) floorInk(near, far, x, y float64) Ink {
 	th := p.o.Theme
 	ink := Ink{Color: th.Metal}
 	t := 1.0
@@ -127,7 +130,7 @@ func (p *Painter) inkAt(near, far, x, y float64) Ink {
 		f := depthShare(near / t)
 		ink.Color = mix(th.PocketShallow, th.PocketDeep, f)
 		ink.Hatches[0] = Hatch{
-			Pitch: 9, Width: 0.5 + 1.3*f, X: x, Y: y,
+			Pitch: hatchPitch, Width: hatchLeast + hatchMore*f, X: x, Y: y,
 			Color: mix(ink.Color, th.HatchInk, 0.45),
 		}
 	}
@@ -137,7 +140,7 @@ func (p *Painter) inkAt(near, far, x, y float64) Ink {
 			ink.Color = mix(th.Metal, th.PocketShallow, 0.35)
 		}
 		ink.Hatches[1] = Hatch{
-			Pitch: 9, Width: 0.5 + 1.3*f, X: x, Y: y, Falling: true,
+			Pitch: hatchPitch, Width: hatchLeast + hatchMore*f, X: x, Y: y, Falling: true,
 			Color: mix(ink.Color, th.HatchInk, 0.45),
 		}
 	}

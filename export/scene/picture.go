@@ -32,7 +32,7 @@ const (
 	greatestPicture = 8000
 )
 
-// titleBand and cautionBand are the heights kept free above and below the plate for their text.
+// Sizes of a picture's text and the distance of its lines, px.
 const (
 	titleSize   = 20
 	pictureText = 13

@@ -39,6 +39,8 @@ func rgb(v uint32) color.RGBA {
 	return color.RGBA{R: uint8(v >> 16), G: uint8(v >> 8), B: uint8(v), A: 255}
 }
 
+type rgba = color.RGBA
+
 // mix returns a with the share f of b, both opaque.
 func mix(a, b color.RGBA, f float64) color.RGBA {
 	m := func(x, y uint8) uint8 { return uint8(float64(x) + (float64(y)-float64(x))*f + 0.5) }
