@@ -34,6 +34,7 @@ func (pl *planner) finish() {
 	pl.total(numbers)
 	pl.checkTools(numbers)
 	pl.plan.Findings = append(pl.plan.Findings, checkOrder(order)...)
+	pl.sayIncomplete()
 	finding.Sort(pl.plan.Findings)
 }
 

@@ -1,7 +1,9 @@
 package route
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"platewright/plate/geom"
 )
@@ -122,10 +124,26 @@ type visit struct {
 func (v visit) start() geom.Point { return v.job.start.Add(v.shift) }
 func (v visit) end() geom.Point   { return v.job.end.Add(v.shift) }
 
-// tour orders visits: always the nearest next one, then turning stretches round as long as that shortens the way (bounded).
-// It returns the time of the rapids between them.
+// mostNearest is the number of visits up to which the nearest is looked for among all that are left.
+const mostNearest = 3000
+
+// tour orders visits: always the nearest next one, then turning stretches round as long as that shortens the way (bounded); very
+// many are taken row by row instead. It returns the time of the rapids between them.
 func (w *worker) tour(vs []visit, from geom.Point) float64 {
-	at := from
+	if len(vs) > mostNearest {
+		rowByRow(vs)
+	} else {
+		nearestNext(vs, from)
+		w.shorten(vs)
+	}
+	sum := 0.0
+	for i := 1; i < len(vs); i++ {
+		sum += w.rapidXY(vs[i-1].end(), vs[i].start())
+	}
+	return sum
+}
+
+func nearestNext(vs []visit, at geom.Point) {
 	for i := range vs {
 		best := i
 		for j := i + 1; j < len(vs); j++ {
@@ -136,12 +154,26 @@ func (w *worker) tour(vs []visit, from geom.Point) float64 {
 		vs[i], vs[best] = vs[best], vs[i]
 		at = vs[i].end()
 	}
-	w.shorten(vs)
-	sum := 0.0
-	for i := 1; i < len(vs); i++ {
-		sum += w.rapidXY(vs[i-1].end(), vs[i].start())
+}
+
+// rowByRow sorts visits to and fro along rows as high as the visits are apart on average.
+func rowByRow(vs []visit) {
+	var box geom.Box
+	for _, v := range vs {
+		box = box.Add(v.start())
 	}
-	return sum
+	h := math.Sqrt(max(box.Width(), 1)*max(box.Height(), 1)/float64(len(vs))) * 1.5
+	row := func(v visit) int { return int((v.start().Y - box.Min.Y) / h) }
+	slices.SortStableFunc(vs, func(a, b visit) int {
+		r := row(a)
+		if c := cmp.Compare(r, row(b)); c != 0 {
+			return c
+		}
+		if r%2 == 1 {
+			a, b = b, a
+		}
+		return cmp.Compare(a.start().X, b.start().X)
+	})
 }
 
 // maxTourWork bounds the comparisons made while shortening one tour.

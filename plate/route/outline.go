@@ -78,6 +78,11 @@ func (pl *planner) outlineTool(least float64) (best outlinePlan, err error) {
 		if t.Diameter/2*pr.CornerRatio.Value > least+1e-9 {
 			continue
 		}
+		if in, err := pl.goesIn(t.Diameter / 2); err != nil {
+			return best, err
+		} else if !in {
+			continue
+		}
 		o := outlinePlan{tool: t}
 		toWeb := pl.tabTop()
 		if o.levels, o.slot, _, err = levels(pl.p, pl.group, t, shop.Rough, t.Diameter, toWeb, pr.SlotDepth.Value*t.Diameter, 0); err == nil {
@@ -100,12 +105,35 @@ func (pl *planner) outlineTool(least float64) (best outlinePlan, err error) {
 	}
 	if best.tool.ID == "" {
 		return best, &missingError{
-			"no-cutter-for-corner", fmt.Sprintf("its inside corners of %.2f mm ask for an end mill of at most %.2f mm that reaches %.1f mm", least, 2*least/pr.CornerRatio.Value, depth),
+			"no-cutter-for-corner", fmt.Sprintf("its hollows, with inside corners of %s, let in no end mill of the shop that reaches %.1f mm", cornerText(least), depth),
 			fmt.Sprintf("the finishing cutter's radius is at most the inside corner radius ÷ %.2f, so that it moves round the corner", pr.CornerRatio.Value),
 			"larger radii in the hollows of the outline, or a smaller and longer cutter in the shop's list",
 		}
 	}
 	return best, nil
+}
+
+func cornerText(least float64) string {
+	if math.IsInf(least, 1) {
+		return "no radius of their own"
+	}
+	return fmt.Sprintf("%.2f mm (a cutter of at most %.2f mm)", least, 2*least)
+}
+
+// goesIn tells whether a cutter of radius r reaches every hollow of the outline from outside: a hollow may be wide inside and
+// have a narrow mouth.
+func (pl *planner) goesIn(r float64) (bool, error) {
+	w, o := pl.workers[0], geom.Shape{pl.l.Outline}
+	out, err := w.geom.Offset(o, r)
+	if err != nil {
+		return false, fmt.Errorf("route: offset of the outline: %w", err)
+	}
+	back, err := w.geom.Offset(out, -r)
+	if err != nil {
+		return false, fmt.Errorf("route: offset of the outline: %w", err)
+	}
+	const rounding = 0.01 // mm²; a hollow that matters is larger
+	return back.Area()-o.Area() < rounding, nil
 }
 
 // tabTop is the depth of the top of the tabs: their height above the far face, at most half the plate.

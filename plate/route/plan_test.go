@@ -393,6 +393,65 @@ func TestLeftOutIsNotTimed(t *testing.T) {
 	}
 }
 
+// A hollow with a mouth narrower than every cutter cannot be milled, however wide it is inside.
+func TestHollowWithANarrowMouth(t *testing.T) {
+	p := bracket()
+	p.Outline.Corners = []plate.Corner{
+		{X: 0, Y: 0},
+		{X: 200, Y: 0},
+		{X: 200, Y: 120},
+		{X: 111, Y: 120},
+		{X: 111, Y: 117},
+		{X: 115, Y: 112, Radius: 2},
+		{X: 108, Y: 100, Radius: 3},
+		{X: 101, Y: 112, Radius: 2},
+		{X: 109, Y: 117},
+		{X: 109, Y: 120},
+		{X: 0, Y: 120},
+	}
+	p.Rim, p.Pockets, p.Holes, p.Ribs = 0, nil, nil, nil
+	plan, l := makePlan(t, p)
+	checkPlan(t, "keyhole", plan, l)
+	if !hasCode(plan, "no-cutter-for-corner") || !hasCode(plan, "minutes-incomplete") {
+		t.Errorf("findings:\n%s", card(plan))
+	}
+}
+
+// Very many visits are ordered row by row, fewer by the nearest next: every visit stays, and the way is far below that of the
+// order given.
+func TestTours(t *testing.T) {
+	w := newWorker(t)
+	r := rand.New(rand.NewPCG(3, 3))
+	for _, n := range []int{1, 2, 50, mostNearest + 500} {
+		vs := make([]visit, n)
+		sum := 0.0
+		for i := range vs {
+			p := geom.Pt(600*r.Float64(), 400*r.Float64())
+			vs[i] = visit{&job{start: p, end: p}, geom.Pt(0, 0)}
+			sum += p.X + p.Y
+		}
+		way := func() float64 {
+			l := 0.0
+			for i := 1; i < n; i++ {
+				l += vs[i-1].end().Dist(vs[i].start())
+			}
+			return l
+		}
+		before := way()
+		w.tour(vs, geom.Pt(0, 0))
+		after := 0.0
+		for _, v := range vs {
+			after += v.start().X + v.start().Y
+		}
+		near(t, "sum of places", after, sum, 1e-6)
+		// a random tour through n points in an area A is about 0.52·√(A)·n long, the best about 0.7124·√(A·n)
+		// (Beardwood, Halton and Hammersley; from memory)
+		if best := 0.7124 * math.Sqrt(600*400*float64(n)); n > 10 && (way() > 1.6*best || way() > before/2) {
+			t.Errorf("%d visits: %.0f mm, as given %.0f mm, the best is about %.0f mm", n, way(), before, best)
+		}
+	}
+}
+
 // A clearance hole that no drill fits is milled.
 func TestHoleWithoutADrillIsMilled(t *testing.T) {
 	s := exampleShop(t)

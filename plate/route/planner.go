@@ -112,6 +112,19 @@ func (pl *planner) left(f finding.Finding) {
 	pl.plan.Findings = append(pl.plan.Findings, f)
 }
 
+// sayIncomplete puts one line above what is missing.
+func (pl *planner) sayIncomplete() {
+	n := finding.Count(pl.plan.Findings, finding.Error)
+	if !pl.plan.Incomplete || n == 0 {
+		return
+	}
+	pl.find(finding.Finding{
+		Code: "minutes-incomplete", Level: finding.Warning, Stage: "machining",
+		What: fmt.Sprintf("the minutes are incomplete: %d findings name what this shop cannot make, and nothing is counted for it", n),
+		Why:  "work that no tool can do is not guessed", Source: "the shop profile " + pl.p.Name, Fix: "see the findings of level error of the machining plan",
+	})
+}
+
 func (pl *planner) find(f finding.Finding) { pl.plan.Findings = append(pl.plan.Findings, f) }
 
 // Make plans how the plate of a layout is made in a shop, and how long it takes. What no tool of the shop can do is a finding
@@ -126,6 +139,7 @@ func Make(ctx context.Context, l *layout.Layout, p shop.Profile) (Plan, error) {
 	}
 	pl := newPlanner(l, p)
 	if !pl.fitsMachine() || !pl.hasData() {
+		pl.sayIncomplete()
 		return pl.plan, nil
 	}
 	var err error
