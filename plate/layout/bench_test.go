@@ -4,8 +4,6 @@ import (
 	"context"
 	"fmt"
 	"testing"
-
-	"platewright/plate/geom"
 )
 
 // BenchmarkDerive is the plate of frame class: 600 × 400 mm, an isogrid of about 190 cells, 6 bores, 40 holes. Its parts
@@ -13,15 +11,6 @@ import (
 func BenchmarkDerive(b *testing.B) {
 	p := largePlate(52)
 	b.Run("all", func(b *testing.B) {
-		var v Deriver
-		b.ReportAllocs()
-		for b.Loop() {
-			if _, err := v.Derive(context.Background(), p); err != nil {
-				b.Fatal(err)
-			}
-		}
-	})
-	b.Run("once", func(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {
 			if _, err := Derive(p); err != nil {
@@ -39,7 +28,7 @@ func BenchmarkDerive(b *testing.B) {
 		{"forms", (*deriver).checkForms},
 	} {
 		b.Run(part.name, func(b *testing.B) {
-			d := newDeriver(context.Background(), &p, routeFast, new(geom.Engine))
+			d := newDeriver(context.Background(), &p, routeFast)
 			for _, step := range []func() error{d.makeOutline, d.makeRounds, d.makeRibs, d.makeCells, d.makeCuts, d.makeMap} {
 				if err := step(); err != nil {
 					b.Fatal(err)
@@ -66,9 +55,8 @@ func BenchmarkRibs(b *testing.B) {
 		p := ribbedPlate(n)
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			l := mustDerive(b, p)
-			var v Deriver
 			for b.Loop() {
-				if _, err := v.Derive(context.Background(), p); err != nil {
+				if _, err := Derive(p); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -11,7 +11,7 @@ import (
 )
 
 // listed is how many unreachable pieces of one pocket, the largest, get a finding each; the rest is counted in one more.
-const listed = 6
+const listed = 4
 
 // holdSlack is how far a piece may stand out of a lattice triangle and still be named by it, mm: rounding.
 const holdSlack = 1e-6

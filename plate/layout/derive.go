@@ -47,16 +47,7 @@ func Derive(p plate.Plate) (*Layout, error) { return DeriveCtx(context.Backgroun
 // DeriveCtx is Derive for documents that may take long: it looks at ctx between the bounded pieces of the work and returns
 // its error.
 func DeriveCtx(ctx context.Context, p plate.Plate) (*Layout, error) {
-	return derive(ctx, p, routeFast, new(geom.Engine))
-}
-
-// Deriver derives one layout after another and keeps its buffers between calls, as while something is dragged. The zero
-// Deriver is ready. It must not be used by two goroutines at once; layouts do not share its buffers.
-type Deriver struct{ eng geom.Engine }
-
-// Derive is DeriveCtx on the buffers of v.
-func (v *Deriver) Derive(ctx context.Context, p plate.Plate) (*Layout, error) {
-	return derive(ctx, p, routeFast, &v.eng)
+	return derive(ctx, p, routeFast)
 }
 
 // cellRoute chooses how the cells are computed.
@@ -73,7 +64,7 @@ type deriver struct {
 	route cellRoute
 	p     *plate.Plate
 	l     *Layout
-	eng   *geom.Engine
+	eng   geom.Engine
 	t     float64
 
 	outline    geom.Contour
@@ -89,12 +80,12 @@ type deriver struct {
 	sealed     int        // number of sealed pieces
 }
 
-func newDeriver(ctx context.Context, p *plate.Plate, route cellRoute, eng *geom.Engine) *deriver {
-	return &deriver{ctx: ctx, route: route, p: p, l: &Layout{Plate: *p}, eng: eng, insets: map[float64]geom.Shape{}}
+func newDeriver(ctx context.Context, p *plate.Plate, route cellRoute) *deriver {
+	return &deriver{ctx: ctx, route: route, p: p, l: &Layout{Plate: *p}, insets: map[float64]geom.Shape{}}
 }
 
-func derive(ctx context.Context, p plate.Plate, route cellRoute, eng *geom.Engine) (*Layout, error) {
-	d := newDeriver(ctx, &p, route, eng)
+func derive(ctx context.Context, p plate.Plate, route cellRoute) (*Layout, error) {
+	d := newDeriver(ctx, &p, route)
 	if err := checkNumbers(d.p); err != nil {
 		return nil, err
 	}

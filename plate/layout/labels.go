@@ -1,7 +1,9 @@
 package layout
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"platewright/plate/geom"
 )
@@ -23,7 +25,7 @@ func (d *deriver) makeLabels() error {
 		return d.kernel("stock", 0, "", err)
 	}
 	height = w.sealLabels(lab, height)
-	lab.Shares = w.shares
+	w.order(lab)
 	for f, o := range lab.Of {
 		if o >= 0 {
 			a := lab.Faces[f].Area()
@@ -75,6 +77,30 @@ func (w *owners) merge(raw *geom.Subdivision) (*Labels, []float64, error) {
 		}
 	}
 	return lab, height, nil
+}
+
+// order puts the shares in the order of precedence, then by feature and cell.
+func (w *owners) order(lab *Labels) {
+	rank := []OwnerKind{OwnBoss, OwnRim, OwnRib, OwnFloor, OwnLand}
+	by := make([]int, len(w.shares))
+	for i := range by {
+		by[i] = i
+	}
+	slices.SortFunc(by, func(i, k int) int {
+		a, b := &w.shares[i].Owner, &w.shares[k].Owner
+		return cmp.Or(cmp.Compare(slices.Index(rank, a.Kind), slices.Index(rank, b.Kind)),
+			cmp.Compare(a.Feature, b.Feature), cmp.Compare(a.Cell, b.Cell), cmp.Compare(i, k))
+	})
+	at := make([]int, len(by))
+	lab.Shares = make([]Share, len(by))
+	for n, i := range by {
+		lab.Shares[n], at[i] = w.shares[i], n
+	}
+	for f, o := range lab.Of {
+		if o >= 0 {
+			lab.Of[f] = at[o]
+		}
+	}
 }
 
 // settle makes the owners add up to the plate exactly. Where the edge of a form passes within a micrometre of a corner of a

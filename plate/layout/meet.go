@@ -82,8 +82,12 @@ func (d *deriver) tellPoint(r *round, c *Cut) {
 		f := r.finding("point-through", finding.Error)
 		f.What = fmt.Sprintf("the drill for %s, %s deep with a point of %s, breaks through the other face of the %s plate",
 			r.label(), mm(r.depth), mm(c.Depth()), mm(d.t))
-		f.Why = fmt.Sprintf("a blind tapped hole is drilled %d pitches beyond its thread, and the drill has a point of 118°", runOut)
-		f.Source, f.Fix = "run-out: DIN 76-1 (from memory); point: common practice, no source", "shorten the thread, or make the hole go through"
+		f.Why, f.Source = "the drill has a point of 118°", "common practice, no source"
+		if r.kind == CutTapped {
+			f.Why = fmt.Sprintf("a blind tapped hole is drilled %d pitches beyond its thread, and the drill has a point of 118°", runOut)
+			f.Source = "run-out: DIN 76-1 (from memory); point: common practice, no source"
+		}
+		f.Fix = "make it shallower, or let it go through"
 		d.find(f, r.c)
 		return
 	}

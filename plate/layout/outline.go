@@ -97,7 +97,7 @@ func (d *deriver) makeOutline() error {
 	d.l.Thickness = d.t
 	d.l.Outline = geom.Region{Outer: c}
 	top, bottom := d.p.Stock.Allowances()
-	d.l.BlankZ = Interval{-bottom, d.t + top}
+	d.l.BlankZ = Interval{0 - bottom, d.t + top} // not −0
 	box := c.Box()
 	if b := d.p.Stock.Blank; b.Fixed {
 		d.l.Blank = geom.Box{Min: geom.Pt(b.X, b.Y), Max: geom.Pt(b.X+b.Width, b.Y+b.Height)}

@@ -142,7 +142,7 @@ func runClipper(t *testing.T, jobs []clipperJob) [][]float64 {
 
 // clipperJobs derives the fields of a plate and puts them down for the outside library.
 func clipperJobs(t *testing.T, p plate.Plate, number int, tol float64) []clipperJob {
-	d := newDeriver(context.Background(), &p, routeFast, new(geom.Engine))
+	d := newDeriver(context.Background(), &p, routeFast)
 	for _, step := range []func() error{d.makeOutline, d.makeRounds, d.makeRibs, d.makeCells} {
 		if err := step(); err != nil {
 			t.Fatalf("plate %d: %v", number, err)

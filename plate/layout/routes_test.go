@@ -6,8 +6,6 @@ import (
 	"fmt"
 	"math"
 	"testing"
-
-	"platewright/plate/geom"
 )
 
 // TestRandomPlates draws plates from fixed ranges and holds each to all invariants, and the two routes to the cells to each
@@ -31,7 +29,7 @@ func TestRandomPlates(t *testing.T) {
 				refused++
 				return
 			}
-			slow, err := derive(context.Background(), p, routeGeneral, new(geom.Engine))
+			slow, err := derive(context.Background(), p, routeGeneral)
 			if err != nil {
 				t.Fatalf("by the general route: %v", err)
 			}

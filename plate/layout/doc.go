@@ -1,0 +1,19 @@
+// Package layout derives from a document what the plate is: every cut in shop terms, the plane divided into faces with
+// their metal, and who owns which metal. Everything downstream reads these three and nothing else: machining, drawing files
+// and checks the cuts; mass, section and picture the map; tables of grams the labels.
+//
+// Lengths are millimetres, areas mm², volumes mm³. Coordinates are those of the document seen from the top, x right and y
+// up; z is 0 at the finished bottom face and the finished thickness at the top face. Regions consist of straight lines and
+// circular arcs with exact radii; outer contours run counter-clockwise.
+//
+//	l, err := layout.Derive(document)
+//	fmt.Println(l.Volume(), len(l.Cells))
+//
+// A form that cannot be as drawn, such as a hole outside the outline or a cell that the cutter cannot enter, is a finding,
+// and the layout says what becomes of it; Derive fails only where there is no plate to speak of. A Layout is not changed
+// after it is returned.
+//
+// Choices that the standards leave open: a blind tapped hole is drilled 5 pitches deeper than its thread (DIN 76-1 asks
+// for about 4 to 6, from memory) with a 118° point; a rib has round ends; a grid's rib along the boundary of the grid is
+// part of it; a slot exactly as wide as the cutter is too narrow for it.
+package layout
