@@ -243,7 +243,7 @@ func (pl *planner) boreWall(s *stage, c *layout.Cut, t shop.Tool, removed float6
 		return err
 	}
 	path := c.Diameter/2 - t.Diameter/2
-	p, o := geom.Pt(path, 0), geom.Pt(max(0, path-keep-0.3), 0)
+	p, o := geom.Pt(path, 0), geom.Pt(max(0, path-keep-wallLead), 0)
 	circle := []geom.Edge{geom.Arc(p, p, geom.Pt(0, 0), 1)}
 	feed := cond.pace().times(path / (c.Diameter / 2))
 	tr := trip{[]run{{entry{}, []pass{

@@ -182,7 +182,7 @@ func longestLine(c geom.Contour) (edge int, mid geom.Point) {
 	return edge, c[edge].Mid()
 }
 
-// reversed returns the shape's contour run the other way round, or as it is.
+// oriented is the contour run the other way round, or as it is.
 func oriented(c geom.Contour, reverse bool) geom.Contour {
 	if reverse {
 		return c.Reverse()

@@ -396,7 +396,7 @@ func (pl *planner) finishCell(w *worker, p *pocketPlan, c *cellClass, floor clea
 		w.addTrip(&c.work.wall, t, p.floorTo, []float64{p.floorTo}, pl.h)
 	}
 	last.feed, last.step = p.wall.pace(), keep
-	if t, err = w.wallPass(c.region, last, keep+0.3); err != nil {
+	if t, err = w.wallPass(c.region, last, keep+wallLead); err != nil {
 		return err
 	}
 	if len(t.runs) == 0 {

@@ -216,6 +216,9 @@ func without(g []chain, ring int, at geom.Point, known bool, ch *chain) []chain 
 	return append(out, g[best+1:]...)
 }
 
+// wallLead is how far beyond the allowance a wall pass starts and ends, mm; common practice, no source.
+const wallLead = 0.3
+
 // wallPass is the loop round every contour of the area that the cutter's centre may use, with a short way in from and out to
 // cleared space where there is room for it.
 func (w *worker) wallPass(cell geom.Shape, c clearing, lead float64) (trip, error) {

@@ -172,7 +172,7 @@ func checkCover(t *testing.T, what string, pp *pocketPlan, c *cellClass) {
 		t.Fatal(err)
 	}
 	uncovered, excess := less(t, c.region, all).Area(), less(t, all, c.region).Area()
-	if uncovered > 1e-6*c.area || excess > 1e-5 {
+	if uncovered > 1e-6 || excess > 1e-6 {
 		t.Errorf("%s: finishing leaves %.3g mm² of %.1f and cuts %.3g mm² outside", what, uncovered, c.area, excess)
 	}
 	if c.work.rough.isEmpty() {
@@ -190,7 +190,7 @@ func checkCover(t *testing.T, what string, pp *pocketPlan, c *cellClass) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if out := less(t, rough, in).Area(); out > 1e-5 {
+	if out := less(t, rough, in).Area(); out > 1e-6 {
 		t.Errorf("%s: roughing cuts %.3g mm² of the wall allowance", what, out)
 	}
 	// what is left of the area inside the allowance is below the corners that the finishing cutter itself leaves there
