@@ -143,7 +143,7 @@ func (w *Window) minutesFact(id plate.ID) []fact {
 		out = append(out, fact{"Its minutes: about " + twoDigits(own), t})
 	}
 	if shared > 0 {
-		out = append(out, fact{"In operations of about " + twoDigits(shared) + " min with others", t})
+		out = append(out, fact{"Minutes shared with others: about " + twoDigits(shared), t})
 	}
 	return out
 }

@@ -101,8 +101,9 @@ func (v *plateView) Dragged(e *fyne.DragEvent) {
 		v.redraw()
 		return
 	}
-	v.readAt = v.cam.FromPx(x, y)
-	d.to, d.guides = snapped(v.readAt.Add(d.offset), d.grip.others(v.host.doc()), v.cam.Scale, d.free || modifiers()&fyne.KeyModifierShift != 0)
+	v.readAt = v.cam.FromPx(x, y).Add(d.offset)
+	d.to, d.guides = snapped(v.readAt, d.grip.others(v.host.doc()), v.cam.Scale, d.free || modifiers()&fyne.KeyModifierShift != 0)
+	v.readAt = d.to
 	if !d.active {
 		d.active, d.gesture = true, v.host.newGesture()
 	}

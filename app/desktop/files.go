@@ -334,8 +334,8 @@ func (w *Window) tellKeys() {
 		"Drag a bore, a hole or a handle to move it: it snaps to whole millimetres and to others; Shift moves freely, Escape puts it back.",
 		"Drag empty space, or hold the middle button, to move the paper. The wheel zooms at the pointer. Home shows the whole plate.",
 		"With the plate in focus the arrow keys move what is selected by 1 mm, with Shift by 10, with Alt by 0.1; Delete deletes it, Escape goes one step up.",
+		"Page Down and Page Up go from feature to feature of the stage; Enter goes into the first field, Tab to the next, and Ctrl+1 to Ctrl+8 to the stages of the job sheet.",
 		"In a field Enter or leaving it takes the number, Escape puts the old one back, arrow keys and wheel step it. It reads 3/8 in, 2*12.5, 1.2 m, (20+5)/2.",
-		"Ctrl+1 to Ctrl+8 go to the stages of the job sheet.",
 	}, "\n\n"))
 }
 

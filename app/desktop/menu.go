@@ -88,7 +88,7 @@ func (w *Window) fileItems() []*fyne.MenuItem {
 		w.item("Export route card (CSV)…", nil, w.exportCard),
 		fyne.NewMenuItemSeparator(),
 	}
-	quit := w.item("Quit", nil, w.quit)
+	quit := w.item("Quit", ctrl(fyne.KeyQ), w.quit)
 	quit.IsQuit = true
 	return append(items, quit)
 }

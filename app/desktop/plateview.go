@@ -52,6 +52,8 @@ type viewHost interface {
 	later(func())
 	deleteSelected()
 	escape()
+	step(by int) // to the next or the previous feature
+	enterFields()
 }
 
 var (
@@ -259,6 +261,12 @@ func (v *plateView) TypedKey(e *fyne.KeyEvent) {
 		v.fit()
 	case fyne.KeyDelete, fyne.KeyBackspace:
 		v.host.deleteSelected()
+	case fyne.KeyPageDown:
+		v.host.step(1)
+	case fyne.KeyPageUp:
+		v.host.step(-1)
+	case fyne.KeyReturn, fyne.KeyEnter:
+		v.host.enterFields()
 	case fyne.KeyLeft:
 		v.nudge(-1, 0)
 	case fyne.KeyRight:

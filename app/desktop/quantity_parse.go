@@ -26,7 +26,7 @@ func (e *parseError) Error() string {
 	if strings.TrimSpace(e.Text) == "" {
 		return e.Why
 	}
-	return fmt.Sprintf("cannot read %q: %s", strings.TrimSpace(e.Text), e.Why)
+	return fmt.Sprintf("cannot read “%s”: %s", strings.TrimSpace(e.Text), e.Why)
 }
 
 // parse reads a number, arithmetic (+ − * / and brackets), mixed fractions (1 1/2) and units, and returns the value in the

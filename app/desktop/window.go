@@ -3,6 +3,7 @@ package desktop
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -339,6 +340,32 @@ func (w *Window) escape() {
 		s = selection{stage: s.stage}
 	}
 	w.choose(s)
+}
+
+// step selects the next (by 1) or previous (by −1) feature or corner of the list that the particulars show, or of the stage.
+func (w *Window) step(by int) {
+	doc := w.job.Doc()
+	s := w.sel
+	if s.id != 0 && s.corner == 0 {
+		w.sel = selection{stage: s.stage} // the features of the stage, not what one of them lists
+	}
+	rows := w.listOf(doc)
+	w.sel = s
+	if len(rows) == 0 {
+		return
+	}
+	at := slices.IndexFunc(rows, func(r listRow) bool { return r.sel.id == s.id && r.sel.corner == s.corner })
+	if at < 0 && by < 0 {
+		at = 0
+	}
+	w.choose(rows[(at+by+len(rows))%len(rows)].sel)
+}
+
+// enterFields puts the focus into the first field of the particulars.
+func (w *Window) enterFields() {
+	if len(w.side.bound) > 0 {
+		w.win.Canvas().Focus(w.side.bound[0].focus)
+	}
 }
 
 // shortcut takes what a text field does not want.

@@ -572,6 +572,33 @@ func TestJobSheetByKeyboard(t *testing.T) {
 	}
 }
 
+// Features, corners and fields are reached without a pointer.
+func TestStepAndEnterByKeyboard(t *testing.T) {
+	h := newHarness(t, Options{})
+	doc := h.job.Doc()
+	h.win.Canvas().Focus(h.view)
+	h.choose(selection{stage: plate.StageBores})
+	for _, want := range []int{0, 1, 2, 0} {
+		key(h.view, fyne.KeyPageDown)
+		if h.sel.id != doc.Bores[want].ID {
+			t.Errorf("Page Down selected %+v, want bore %d", h.sel, want)
+		}
+	}
+	key(h.view, fyne.KeyPageUp)
+	if h.sel.id != doc.Bores[2].ID {
+		t.Errorf("Page Up selected %+v, want the last bore", h.sel)
+	}
+	key(h.view, fyne.KeyReturn)
+	if f := h.win.Canvas().Focused(); f != h.field("name") {
+		t.Errorf("Enter put the focus on %T, want the name", f)
+	}
+	h.choose(selection{stage: plate.StageOutline})
+	key(h.view, fyne.KeyPageDown)
+	if h.sel.corner != 1 {
+		t.Errorf("Page Down in the outline selected %+v, want corner 1", h.sel)
+	}
+}
+
 // The hint goes from step to step as the person does what it says, and does not come again.
 func TestHint(t *testing.T) {
 	h := newHarness(t, Options{})
