@@ -270,19 +270,6 @@ func restTime(area, step float64, c Conditions) float64 {
 // liftTime is about the time to lift, move and go down again in a cell, s.
 const liftTime = 0.4
 
-// sweptArea is what a cutter reaches that stays keep away from the walls.
-func (w *worker) sweptArea(cell geom.Shape, r, keep float64) (geom.Shape, error) {
-	in, err := w.centreArea(cell, r+keep)
-	if err != nil || len(in) == 0 {
-		return nil, err
-	}
-	out, err := w.geom.Offset(in, r)
-	if err != nil {
-		return nil, fmt.Errorf("route: reach of a cutter: %w", err)
-	}
-	return out, nil
-}
-
 // maxTried bounds the tools tried in all combinations; the largest are left out.
 const maxTried = 10
 
@@ -353,36 +340,43 @@ func (pl *planner) planCell(w *worker, p *pocketPlan, c *cellClass) error {
 		radius: o.tool.Diameter / 2, keep: pl.p.Practice.WallAllowance.Value, step: pl.step(o.tool), reverse: p.side != plate.Top,
 		helix: pl.p.Practice.HelixRatio.Value * o.tool.Diameter / 2,
 	}
-	swept, err := w.sweptArea(c.region, big.radius, big.keep)
+	levels, err := w.rings(c.region, big.radius+big.keep, big.step)
 	if err != nil {
 		return err
 	}
+	var swept geom.Shape // what the cutter reaches that stays off the walls
+	if len(levels) > 0 {
+		if swept, err = w.geom.Offset(levels[0], big.radius); err != nil {
+			return fmt.Errorf("route: reach of a cutter: %w", err)
+		}
+	}
 	c.work.sweptFloor = swept.Area()
 	if p.roughTo > 0 {
-		if err := pl.roughCell(w, p, c, big, swept); err != nil {
+		if err := pl.roughCell(w, p, c, big, levels, swept); err != nil {
 			return err
 		}
 	}
-	if err := pl.finishCell(w, p, c, big, swept); err != nil {
+	if err := pl.finishCell(w, p, c, big, levels, swept); err != nil {
 		return err
 	}
 	return pl.rimCell(w, p, c)
 }
 
 // finishCell makes the floor passes of the roughing cutter, and the floor corners and the wall by the finishing cutter.
-func (pl *planner) finishCell(w *worker, p *pocketPlan, c *cellClass, floor clearing, swept geom.Shape) error {
+func (pl *planner) finishCell(w *worker, p *pocketPlan, c *cellClass, floor clearing, levels []geom.Shape, swept geom.Shape) error {
 	o, small := &p.options[c.work.option], &p.options[0]
 	floor.feed, floor.slot, floor.ramp = o.floor.pace(), o.floor.pace(), o.floor.pace()
 	same := c.work.option == 0
 	last := clearing{radius: small.tool.Diameter / 2, step: pl.step(small.tool), reverse: floor.reverse, feed: small.floor.pace()}
 	keep := floor.keep
-	if same {
+	var err error
+	if same { // its wall pass comes at the full depth, right after
 		floor.keep, floor.wall = 0, true
+		if levels, err = w.rings(c.region, floor.radius, floor.step); err != nil {
+			return err
+		}
 	}
-	t, err := w.clear(c.region, floor)
-	if err != nil {
-		return err
-	}
+	t := along(levels, floor)
 	w.using(o.tool, p.side).addTrip(&c.work.floor, t, p.roughTo, []float64{p.floorTo}, pl.h)
 	w.using(small.tool, p.side)
 	if !same {
@@ -407,13 +401,10 @@ func (pl *planner) finishCell(w *worker, p *pocketPlan, c *cellClass, floor clea
 }
 
 // roughCell makes the roughing paths: the area that the larger cutter sweeps, and the corners by the finishing cutter.
-func (pl *planner) roughCell(w *worker, p *pocketPlan, c *cellClass, big clearing, swept geom.Shape) error {
+func (pl *planner) roughCell(w *worker, p *pocketPlan, c *cellClass, big clearing, levels []geom.Shape, swept geom.Shape) error {
 	o, small := &p.options[c.work.option], &p.options[0]
 	big.feed, big.slot, big.ramp = o.rough.pace(), o.slot.pace(), o.ramp.pace()
-	t, err := w.clear(c.region, big)
-	if err != nil {
-		return err
-	}
+	t := along(levels, big)
 	w.using(o.tool, p.side).addTrip(&c.work.rough, t, 0, evenDepths(0, p.roughTo, o.levels), pl.h)
 	c.work.swept = swept.Area()
 	if c.work.option == 0 {

@@ -79,14 +79,22 @@ func (w *worker) clear(cell geom.Shape, c clearing) (trip, error) {
 		return trip{}, fmt.Errorf("route: step over %g mm with a cutter of radius %g mm", c.step, c.radius)
 	}
 	levels, err := w.rings(cell, c.radius+c.keep, c.step)
-	if err != nil || len(levels) == 0 {
+	if err != nil {
 		return trip{}, err
+	}
+	return along(levels, c), nil
+}
+
+// along runs the rings of a cell, which may serve several trips.
+func along(levels []geom.Shape, c clearing) trip {
+	if len(levels) == 0 {
+		return trip{}
 	}
 	r := ringer{c: c, levels: levels}
 	for i := range levels[0] {
 		r.region(0, &levels[0][i])
 	}
-	return r.trip, nil
+	return r.trip
 }
 
 // ringer orders the rings of one cell into runs.
