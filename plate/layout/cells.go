@@ -97,7 +97,7 @@ func (d *deriver) fieldCells(f *field) {
 	d.tellCells(f, first, split)
 }
 
-// addCell appends one cell. Anchors in the plane are found later, when all cells are known to need one.
+// addCell appends one cell, anchored to its triangle where it has one, else to a point well inside it.
 func (d *deriver) addCell(f *field, p *piece, r geom.Region, area float64, s CellState) {
 	c := Cell{Pocket: f.p.ID, State: s, Region: r, Area: area, Side: f.p.Side, Depth: d.depth(f.p)}
 	if p.tiled {
