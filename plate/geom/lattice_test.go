@@ -188,7 +188,7 @@ func TestLattice(t *testing.T) {
 	}
 	var e Engine
 	worst := 0.0
-	for k := 0; k < n; k++ {
+	for k := 0; k < n && !t.Failed(); k++ {
 		a, b := latticeShapes(rg, 1+rg.IntN(6)), latticeShapes(rg, 1+rg.IntN(6))
 		x := computeScene(t, &e, k, a, b, Affine{})
 		y := computeScene(t, &e, k, a, b, Rotation(rg.Float64()*6).Then(Translation(Pt(rg.Float64()*500, rg.Float64()*500))))
@@ -211,7 +211,7 @@ func TestLatticeJittered(t *testing.T) {
 	}
 	var e Engine
 	worst := 0.0
-	for k := 0; k < n; k++ {
+	for k := 0; k < n && !t.Failed(); k++ {
 		a, b := latticeShapes(rg, 1+rg.IntN(6)), latticeShapes(rg, 1+rg.IntN(6))
 		size := math.Pow(10, -7+2*rg.Float64())
 		jitter := func(ss []Shape) {

@@ -198,13 +198,8 @@ func (s *topology) seeLeft(r *arrangement, c int32) int32 {
 		if x > v.X || x < bx-mergeDist {
 			continue
 		}
-		if best >= 0 && x < bx+mergeDist {
-			// Both start at one vertex on the ray: which is further right above it?
-			q := &r.pc[best]
-			y := (v.Y + min(max(p.A.Y, p.B.Y), max(q.A.Y, q.B.Y))) / 2
-			if p.xAt(y) < q.xAt(y) {
-				continue
-			}
+		if best >= 0 && x < bx+mergeDist && !r.furtherRight(i, best) {
+			continue
 		}
 		best, bx = i, x
 	}
@@ -215,6 +210,33 @@ func (s *topology) seeLeft(r *arrangement, c int32) int32 {
 		return 2*best + 1 // it runs upwards: its right side is seen
 	}
 	return 2 * best
+}
+
+// furtherRight reports whether piece i is right of piece j where both cross one
+// height, though rounding cannot tell. They cross each other nowhere: from a
+// common vertex their order round it decides, else the middle of their common
+// heights.
+func (r *arrangement) furtherRight(i, j int32) bool {
+	for _, h := range [2]int32{2 * i, 2*i + 1} {
+		for _, g := range [2]int32{2 * j, 2*j + 1} {
+			if r.from(h) != r.from(g) {
+				continue
+			}
+			d, f := r.leave(g), r.leave(h)
+			turn := d.to(&f)
+			if math.Abs(turn) > 1 {
+				// Both run to one side of the ray, so their chords are less than half a
+				// turn apart, while directions along it may be a whole half.
+				turn = d.B.Sub(d.A).Cross(f.B.Sub(f.A))
+			}
+			// Seen from the vertex, right is clockwise above it and counter-clockwise
+			// below.
+			return (turn < 0) == (f.B.Y > f.A.Y)
+		}
+	}
+	p, q := &r.pc[i], &r.pc[j]
+	y := (max(min(p.A.Y, p.B.Y), min(q.A.Y, q.B.Y)) + min(max(p.A.Y, p.B.Y), max(q.A.Y, q.B.Y))) / 2
+	return p.xAt(y) > q.xAt(y)
 }
 
 // walk visits the faces from face 0 outwards, breadth first. For every half-edge
