@@ -26,6 +26,7 @@ func along(edges []SubEdge, h int32) SubEdge {
 		e.Edge = e.Edge.Reverse()
 		e.V[0], e.V[1] = e.V[1], e.V[0]
 		e.Left, e.Right = e.Right, e.Left
+		e.rank[0], e.rank[1] = e.rank[1], e.rank[0]
 	}
 	return e
 }
@@ -39,9 +40,11 @@ func (f *finisher) finish(vs []Point, edges []SubEdge, layers [][]int32) (*Subdi
 		d.Faces[i].Layers = layers[i]
 	}
 	f.rot.reset(2 * len(d.Edges))
-	for h := range int32(2 * len(d.Edges)) {
-		e := along(d.Edges, h)
-		f.rot.from[h], f.rot.dep[h] = e.V[0], departureOf(e.Edge)
+	for _, e := range d.Edges {
+		f.rot.rank = append(f.rot.rank, e.rank[0], e.rank[1])
+	}
+	for h := range f.rot.from {
+		f.rot.from[h] = d.Edges[h>>1].V[h&1]
 	}
 	f.rot.link(len(d.Vertices))
 	if !f.contours(d) {
@@ -83,9 +86,10 @@ func (f *finisher) compress(vs []Point, edges []SubEdge) []SubEdge {
 		return o
 	}
 	out := make([]SubEdge, 0, len(edges))
-	for i := range edges {
+	for i := 0; i < len(edges); {
 		if f.done[i] {
-			continue
+			i++
+			continue // a chain that breaks before edge i leaves it for another go
 		}
 		// Back to the start of the chain; a closed chain starts where it was found.
 		first := int32(2 * i)
@@ -103,7 +107,7 @@ func (f *finisher) compress(vs []Point, edges []SubEdge) []SubEdge {
 		for h >= 0 && !f.done[h>>1] {
 			f.done[h>>1] = true
 			g := along(edges, h)
-			e.B, e.V[1] = g.B, g.V[1]
+			e.B, e.V[1], e.rank[1] = g.B, g.V[1], g.rank[1]
 			h = step(h, &e)
 		}
 		if h == first && e.Dir != 0 {

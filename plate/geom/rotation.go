@@ -1,6 +1,7 @@
 package geom
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -74,12 +75,13 @@ func (e *Edge) side(p Point) float64 {
 
 // rotation orders the half-edges round every vertex of a plane graph and links
 // each to the next one round the face on its left. Half-edge 2i runs along edge
-// i, half-edge 2i+1 against it. Fill from and dep, then call link; dep is not
-// needed at vertices of two half-edges.
+// i, half-edge 2i+1 against it. Fill from and either dep or rank, then call link;
+// neither is needed at vertices of two half-edges.
 type rotation struct {
 	from  []int32   // vertex that each half-edge leaves
 	turn  []float64 // angle from the first half-edge at its vertex, in [0, 2π)
 	dep   []departure
+	rank  []int32 // if not empty, the order round each vertex, instead of dep
 	start []int32 // half-edges by vertex, in out
 	out   []int32 // counter-clockwise round each vertex
 	pos   []int32 // place of each half-edge in out
@@ -93,6 +95,7 @@ func (g *rotation) reset(halfEdges int) {
 	g.from, g.out, g.pos, g.next, g.loop = grow(g.from), grow(g.out), grow(g.pos), grow(g.next), grow(g.loop)
 	g.turn = slices.Grow(g.turn[:0], halfEdges)[:halfEdges]
 	g.dep = slices.Grow(g.dep[:0], halfEdges)[:halfEdges]
+	g.rank = g.rank[:0]
 }
 
 // link orders the half-edges round nv vertices and finds the loops.
@@ -112,7 +115,11 @@ func (g *rotation) link(nv int) {
 	}
 	for v := 0; v < nv; v++ {
 		o := g.out[g.start[v]:g.start[v+1]]
-		if len(o) > 2 {
+		switch {
+		case len(o) < 3:
+		case len(g.rank) > 0:
+			slices.SortFunc(o, func(a, b int32) int { return cmp.Compare(g.rank[a], g.rank[b]) })
+		default:
 			g.sortRound(o)
 		}
 		for k, h := range o {
@@ -151,10 +158,10 @@ func (g *rotation) sortRound(o []int32) {
 		}
 		g.turn[h] = a
 	}
-	slices.SortFunc(o[1:], g.cmp)
+	slices.SortFunc(o[1:], g.order)
 }
 
-func (g *rotation) cmp(a, b int32) int {
+func (g *rotation) order(a, b int32) int {
 	d := g.turn[a] - g.turn[b]
 	if math.Abs(d) < 1 {
 		d = g.dep[b].to(&g.dep[a])

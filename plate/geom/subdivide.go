@@ -20,7 +20,8 @@ type SubEdge struct {
 	Edge
 	V           [2]int32
 	Left, Right int32
-	src         int32 // line or circle that it lies on, for joining
+	src         int32    // line or circle that it lies on, for joining
+	rank        [2]int32 // place among the edges round V[0] and V[1], counter-clockwise
 }
 
 // Face is a connected part of the plane. Outer is nil for face 0. Layers lists
@@ -113,6 +114,7 @@ func (s *subScratch) divide(r *arrangement) (*Subdivision, bool) {
 		edges[i] = SubEdge{
 			Edge: p.edge(false), V: [2]int32{p.a, p.b}, src: p.src,
 			Left: t.host[t.rot.loop[2*i]], Right: t.host[t.rot.loop[2*i+1]],
+			rank: [2]int32{t.rot.pos[2*i], t.rot.pos[2*i+1]},
 		}
 	}
 	edges, layers = dropSlivers(edges, layers)
