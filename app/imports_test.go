@@ -30,7 +30,7 @@ var mayImport = []struct {
 	{"samples", nil},
 	{"plate", []string{"plate/geom", "plate/standard", "plate/material", "plate/finding"}},
 	{"plate/layout", []string{"plate", "plate/geom", "plate/standard", "plate/finding"}},
-	{"plate/mass", []string{"plate", "plate/layout", "plate/geom", "plate/material"}},
+	{"plate/mass", []string{"plate", "plate/layout", "plate/geom", "plate/material", "plate/standard"}},
 	{"plate/section", []string{"plate", "plate/layout", "plate/geom", "plate/material"}},
 	{"plate/shop", []string{"plate/material"}},
 	{"plate/route", []string{"plate", "plate/layout", "plate/shop", "plate/material", "plate/geom", "plate/mass", "plate/finding"}},

@@ -67,7 +67,7 @@ var badFiles = map[string][]string{
 	"bad-escape":              {`25:28: bores[0].name: found 'x' where a letter of an escape should be`},
 	"nesting":                 {`1:70: note[0][0]`, `nested more than 16 deep`},
 	"single-quotes":           {`25:23: bores[0].name: found a single quote; texts stand in double quotes`},
-	"many-at-once":            {"5 problems", `23:3: rim: the key "rim" is not known here; did you mean "rim_mm"?`, `29:85: holes[0].size: found 6`, `32:12: ribs[0].id: found the text "4"`, `38:5: pockets[0]: the key "radius_mm" is missing`, `38:44: pockets[0].side: found the text "up"`},
+	"many-at-once":            {"5 problems", `23:3: rim: the key "rim" is not known here; did you mean "rim_mm"?`, `29:85: holes[0].size: found 6`, `32:12: ribs[0].id: found the text "4"`, `38:5: pockets[0]: the key "inside_corner_radius_mm" is missing`, `38:44: pockets[0].side: found the text "up"`},
 	"number-out-of-range":     {`number-range: x of the centre of bore "Axle" is 14000 mm; it can be from -5000 to 5000 mm`},
 	"pocket-too-deep":         {`pocket-deep: pocket "Top field" is 22 mm deep in a plate of 15 mm`, "make it through, or less than 15 mm deep"},
 	"pocket-all-through":      {`pocket-deep: pocket "Top field" is 15 mm deep, exactly the thickness`, "make it through"},

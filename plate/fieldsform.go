@@ -194,7 +194,7 @@ func pocketFields(p Plate, id ID) []Field {
 				}
 				return nil
 			}),
-		o.number("radius_mm", "inside corner radius", "mm", insideRound, func(k *Pocket) *float64 { return &k.Radius }),
+		o.number("inside_corner_radius_mm", "inside corner radius", "mm", insideRound, func(k *Pocket) *float64 { return &k.Radius }),
 		o.words("ribs", "ribs", `"all", or the names of ribs and isogrids with commas between; empty for none`, nil,
 			func(p Plate, k *Pocket) string { return ribNames(p, k) }, setRibNames),
 		o.number("least_area_mm2", "least area of a cell", "mm²", leastArea, func(k *Pocket) *float64 { return &k.LeastArea }),

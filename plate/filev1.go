@@ -139,7 +139,7 @@ type pocketV1 struct {
 	Name      string     `json:"name"`
 	Side      string     `json:"side"`
 	Depth     float64    `json:"depth_mm,omitempty"`
-	Radius    float64    `json:"radius_mm"`
+	Radius    float64    `json:"inside_corner_radius_mm"`
 	Bounds    []cornerV1 `json:"bounds,omitempty"`
 	Ribs      ribsV1     `json:"ribs"`
 	LeastArea float64    `json:"least_area_mm2,omitempty"`

@@ -244,7 +244,7 @@ func (r *reader) pocketV1(k *pocketV1) read {
 			must("name", r.text(&k.Name)),
 			must("side", r.choice(&k.Side, sides, nil)),
 			may("depth_mm", r.float(&k.Depth)),
-			must("radius_mm", r.float(&k.Radius)),
+			must("inside_corner_radius_mm", r.float(&k.Radius)),
 			may("bounds", listOf(r, &k.Bounds, maxCorners, r.cornerV1)),
 			must("ribs", r.ribsV1(&k.Ribs)),
 			may("least_area_mm2", r.float(&k.LeastArea)),
