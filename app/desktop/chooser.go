@@ -56,7 +56,7 @@ func openChooser(cv fyne.Canvas, heading, verb, folder, name string, exts []stri
 	}
 	c.place, c.trial = newLine("", sizeSmall, toneQuiet), newLine("", sizeSmall, toneWrong)
 	c.list = widget.NewList(func() int { return len(c.entries) },
-		func() fyne.CanvasObject { return container.New(inset{innerPad(), 3}, newLine("", sizeText, toneInk)) },
+		func() fyne.CanvasObject { return container.New(inset{0, 3}, newLine("", sizeText, toneInk)) },
 		func(i widget.ListItemID, o fyne.CanvasObject) {
 			l := o.(*fyne.Container).Objects[0].(*line)
 			if e := c.entries[i]; e.dir {
@@ -79,7 +79,7 @@ func openChooser(cv fyne.Canvas, heading, verb, folder, name string, exts []stri
 		{text: "Cancel", do: func() {}},
 		{text: verb, do: func() {}},
 	}, 1, 0, 560)
-	c.sheet.buttons[1].OnTapped = c.take // a name that cannot be taken leaves the sheet open
+	c.sheet.buttons[1].onPress = c.take // a name that cannot be taken leaves the sheet open
 	c.read()
 	cv.Focus(c.name)
 	c.name.TypedShortcut(&fyne.ShortcutSelectAll{})

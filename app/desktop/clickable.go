@@ -15,8 +15,10 @@ type clickable struct {
 	widget.BaseWidget
 	content fyne.CanvasObject
 	onPress func()
-	onArrow func(by int) // up and down keys, when set
+	onArrow func(by int)       // up and down keys, when set
+	onKey   func(fyne.KeyName) // other keys, when set
 	pad     fyne.Size
+	filled  bool // a button in the accent colour
 
 	chosen, hovered, focused bool
 }
@@ -90,6 +92,10 @@ func (c *clickable) TypedKey(e *fyne.KeyEvent) {
 		if c.onArrow != nil {
 			c.onArrow(map[fyne.KeyName]int{fyne.KeyUp: -1, fyne.KeyDown: 1}[e.Name])
 		}
+	default:
+		if c.onKey != nil {
+			c.onKey(e.Name)
+		}
 	}
 }
 
@@ -138,8 +144,14 @@ func (r *clickableRenderer) Refresh() {
 	if r.c.chosen {
 		back, bar = p.Paper, p.Selection
 	}
+	if r.c.filled {
+		back = p.Selection
+	}
 	if r.c.focused {
 		ring = faded(p.Selection, 0x90)
+	}
+	if r.c.focused && r.c.filled {
+		ring = p.Ink
 	}
 	r.back.FillColor, r.bar.FillColor, r.ring.StrokeColor = back, bar, ring
 	r.back.Refresh()

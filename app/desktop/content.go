@@ -21,7 +21,7 @@ func (w *Window) content() content {
 	c.actions = w.actions(doc)
 	c.list = w.listOf(doc)
 	for _, f := range w.job.Findings().Value {
-		if s.id != 0 && plate.ID(f.Feature) == s.id || s.id == 0 && f.Stage == s.stage {
+		if s.id != 0 && !s.onCell && plate.ID(f.Feature) == s.id || s.id == 0 && f.Stage == s.stage {
 			c.findings = append(c.findings, f)
 		}
 	}
@@ -47,6 +47,8 @@ func (w *Window) selectionTitle(doc plate.Plate) string {
 // selectedFields are the fields of a selection.
 func selectedFields(doc plate.Plate, s selection) []plate.Field {
 	switch {
+	case s.onCell:
+		return nil
 	case s.corner > 0 && s.id == 0:
 		return plate.OutlineFields(doc, s.corner-1)
 	case s.id != 0:
@@ -188,14 +190,19 @@ func (w *Window) cellFacts() []fact {
 	}
 	var out []fact
 	density := l.Value.Plate.Stock.Material.Density * 1e-9
-	for _, i := range w.sel.cells(l.Value) {
+	cells := w.sel.cells(l.Value)
+	for _, i := range cells {
 		c := &l.Value.Cells[i]
-		out = append(out, fact{"State: " + string(c.State), t}, fact{"Area " + grouped(c.Area, 1) + " mm²", t})
+		out1 := grams(c.Area * c.Depth * density)
+		took := "cutting it would take out " + out1
 		if c.State == layout.CellCut {
-			out = append(out, fact{"It takes out " + grams(c.Area*c.Depth*density), t})
-		} else {
-			out = append(out, fact{"Cutting it would take out " + grams(c.Area*c.Depth*density), t})
+			took = "it takes out " + out1
 		}
+		if len(cells) > 1 { // one triangle of a grid can fall into several pieces
+			out = append(out, fact{upperFirst(string(c.State)) + ", " + grouped(c.Area, 1) + " mm², " + out1, t})
+			continue
+		}
+		out = append(out, fact{"State: " + string(c.State), t}, fact{"Area " + grouped(c.Area, 1) + " mm²", t}, fact{upperFirst(took), t})
 	}
 	if len(out) == 0 {
 		return []fact{{"There is no cell at this place now", toneLook}}

@@ -6,7 +6,6 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/widget"
 )
 
@@ -17,42 +16,10 @@ type answer struct {
 	danger bool // loses something
 }
 
-// keyButton is a button that Enter presses too, Escape leaves by, and the arrow keys move on from.
-type keyButton struct {
-	widget.Button
-	escape func()
-	move   func(by int)
-}
-
-func newKeyButton(text string, press, escape func()) *keyButton {
-	b := &keyButton{escape: escape}
-	b.Text, b.OnTapped = text, press
-	b.ExtendBaseWidget(b)
-	return b
-}
-
-// TypedKey implements fyne.Focusable.
-func (b *keyButton) TypedKey(e *fyne.KeyEvent) {
-	switch e.Name {
-	case fyne.KeyReturn, fyne.KeyEnter:
-		b.Tapped(nil)
-	case fyne.KeyEscape:
-		if b.escape != nil {
-			b.escape()
-		}
-	case fyne.KeyLeft, fyne.KeyRight:
-		if b.move != nil {
-			b.move(map[fyne.KeyName]int{fyne.KeyLeft: -1, fyne.KeyRight: 1}[e.Name])
-		}
-	default:
-		b.Button.TypedKey(e)
-	}
-}
-
 // sheetDialog is a sheet of paper over the window with a heading, content, and buttons. Only one is open at a time.
 type sheetDialog struct {
 	pop     *widget.PopUp
-	buttons []*keyButton
+	buttons []*clickable
 	cv      fyne.Canvas
 }
 
@@ -60,20 +27,10 @@ type sheetDialog struct {
 // at escape.
 func openSheet(cv fyne.Canvas, heading string, content fyne.CanvasObject, answers []answer, safe, escape int, width float32) *sheetDialog {
 	d := &sheetDialog{cv: cv}
-	row := container.NewHBox()
-	row.Add(newSpacer())
+	row := container.New(trailing{gap: 10})
 	for i, a := range answers {
-		b := newKeyButton(a.text, func() { d.close(); a.do() }, func() { d.close(); answers[escape].do() })
-		if a.danger {
-			b.Importance = widget.DangerImportance
-		}
-		if i == safe {
-			b.Importance = widget.HighImportance
-		}
-		b.move = func(by int) {
-			n := len(d.buttons)
-			cv.Focus(d.buttons[(i+by+n)%n])
-		}
+		b := newSheetButton(a.text, a.danger, i == safe, func() { d.close(); a.do() })
+		b.onKey = func(k fyne.KeyName) { d.key(k, i, answers[escape].do) }
 		d.buttons = append(d.buttons, b)
 		row.Add(b)
 	}
@@ -83,8 +40,7 @@ func openSheet(cv fyne.Canvas, heading string, content fyne.CanvasObject, answer
 	}
 	objects = append(objects, row)
 	body := container.New(stack{gap: 14}, objects...)
-	edge := newOutline()
-	d.pop = widget.NewModalPopUp(container.NewStack(edge, container.New(inset{22, 18}, body)), cv)
+	d.pop = widget.NewModalPopUp(container.New(inset{22, 18}, body), cv)
 	d.pop.Resize(fyne.NewSize(width, 0))
 	h := body.MinSize().Height
 	if content != nil { // wrapped text knows its height only when it knows its width
@@ -100,6 +56,58 @@ func openSheet(cv fyne.Canvas, heading string, content fyne.CanvasObject, answer
 }
 
 func (d *sheetDialog) close() { d.pop.Hide() }
+
+// key is what the keys do on button i: Escape leaves, the arrows move on.
+func (d *sheetDialog) key(k fyne.KeyName, i int, escape func()) {
+	n := len(d.buttons)
+	switch k {
+	case fyne.KeyEscape:
+		d.close()
+		escape()
+	case fyne.KeyLeft:
+		d.cv.Focus(d.buttons[(i+n-1)%n])
+	case fyne.KeyRight:
+		d.cv.Focus(d.buttons[(i+1)%n])
+	}
+}
+
+// newSheetButton is a word to press: filled where it is the safe one, in the colour of wrong where it loses something.
+func newSheetButton(text string, danger, safe bool, press func()) *clickable {
+	l := newLine(text, sizeText, toneInk)
+	l.tight = true
+	b := newClickable(l, fyne.NewSize(14, 6), press)
+	switch {
+	case safe:
+		l.tone, b.filled = toneOnAccent, true
+	case danger:
+		l.tone = toneWrong
+	}
+	return b
+}
+
+// trailing lays objects out in a row at the right, each as wide as it asks for.
+type trailing struct{ gap float32 }
+
+func (r trailing) MinSize(o []fyne.CanvasObject) fyne.Size {
+	var s fyne.Size
+	for _, c := range o {
+		m := c.MinSize()
+		s.Width += m.Width + r.gap
+		s.Height = max(s.Height, m.Height)
+	}
+	return s
+}
+
+func (r trailing) Layout(o []fyne.CanvasObject, s fyne.Size) {
+	x := s.Width
+	for i := len(o) - 1; i >= 0; i-- {
+		m := o[i].MinSize()
+		x -= m.Width
+		o[i].Move(fyne.NewPos(x, (s.Height-m.Height)/2))
+		o[i].Resize(m)
+		x -= r.gap
+	}
+}
 
 // ask shows a question in a few sentences.
 func ask(cv fyne.Canvas, heading, text string, answers []answer, safe, escape int) *sheetDialog {
@@ -128,9 +136,6 @@ func (i inset) Layout(objects []fyne.CanvasObject, s fyne.Size) {
 		o.Resize(fyne.NewSize(s.Width-2*i.x, s.Height-2*i.y))
 	}
 }
-
-// newSpacer pushes what follows it to the end of a row.
-func newSpacer() fyne.CanvasObject { return layout.NewSpacer() }
 
 // newOutline is a hairline round a sheet.
 func newOutline() fyne.CanvasObject {

@@ -12,6 +12,7 @@ import (
 
 	"platewright/plate"
 	"platewright/plate/geom"
+	"platewright/plate/layout"
 	"platewright/plate/route"
 )
 
@@ -141,7 +142,7 @@ func (d *drawer) massRows() (string, []row) {
 	rows := make([]row, 0, len(sums)+1)
 	for _, o := range sums {
 		r := row{cells: []string{
-			o.kind, o.name, grouped(o.area, 0), grouped(o.kg*1000, 1),
+			o.kind, ownerName(o.kind, o.name), grouped(o.area, 0), grouped(o.kg*1000, 1),
 			strconv.FormatFloat(100*o.kg/m.Value.MassKG, 'f', 1, 64),
 		}, id: o.id}
 		if o.id != 0 {
@@ -153,6 +154,19 @@ func (d *drawer) massRows() (string, []row) {
 	}
 	rows = append(rows, row{bold: true, cells: []string{"", "plate", "", grouped(m.Value.MassKG*1000, 1), "100.0"}})
 	return "Mass by owner" + staleWord(m.Stale), rows
+}
+
+// ownerName says what metal without a feature is.
+func ownerName(kind, name string) string {
+	switch kind {
+	case string(layout.OwnRim):
+		return "along the outline"
+	case string(layout.OwnLand):
+		if name == kind || name == "" {
+			return "other flats, and corners that no cutter reaches"
+		}
+	}
+	return name
 }
 
 func staleWord(stale bool) string {

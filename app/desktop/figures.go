@@ -142,14 +142,7 @@ func targetNote(ts []report.Target, q plate.Quantity, cutLine plate.ID) (string,
 		if k.Quantity != q || q == plate.SectionEI && k.CutLine != cutLine {
 			continue
 		}
-		value, unit := k.Value, k.Unit
-		if q == plate.SectionEI {
-			value, unit = value/1e6, "N·m²"
-		}
-		line := "target " + senseWord(k.Sense) + " " + grouped(value, 3)
-		if trimmed := quantityOf(unit, false).format(value); q != plate.SectionEI {
-			line = "target " + senseWord(k.Sense) + " " + trimmed
-		}
+		line := "target " + senseWord(k.Sense) + " " + quantityOf(k.Unit, false).format(k.Value)
 		switch {
 		case !k.Known:
 			if text == "" {

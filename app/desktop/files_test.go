@@ -167,7 +167,7 @@ func TestUnsavedWorkIsAskedAbout(t *testing.T) {
 		t.Fatal("unsaved work is not asked about")
 	}
 	focused := h.win.Canvas().Focused()
-	if b, ok := focused.(*keyButton); !ok || b.Text != "Save" {
+	if b, ok := focused.(*clickable); !ok || b.content.(*line).text != "Save" {
 		t.Fatalf("the focus is on %T, want the button that loses nothing", focused)
 	}
 	h.menu("Undo") // the gate is shut while the question is open

@@ -109,7 +109,7 @@ func (h *harness) menu(label string) {
 func (h *harness) button(text string) {
 	h.t.Helper()
 	for _, o := range test.LaidOutObjects(h.win.Canvas().Overlays().Top()) {
-		if b, ok := o.(*keyButton); ok && b.Text == text {
+		if b, ok := o.(*clickable); ok && b.content.(*line).text == text {
 			test.Tap(b)
 			h.settle()
 			return

@@ -122,7 +122,7 @@ func (s *jobSheet) update(title, state string, p plate.Plate, plan *route.Plan, 
 		r.state.set(word, t)
 		sum := stageSummary(p, plan, r.stage, lengthIn(in))
 		if n > 0 {
-			sum = joined(sum, plural(n, "finding"))
+			sum = joined(plural(n, "finding"), sum)
 		}
 		r.summary.set(sum, toneQuiet)
 		r.press.choose(sel.stage == r.stage)

@@ -74,7 +74,7 @@ func newParticulars(h formHost) *particulars {
 		q.box = container.New(stack{gap: 9})
 	}
 	p.list.box.Layout, p.facts.box.Layout, p.actions.box.Layout = stack{}, stack{gap: 2}, stack{}
-	body := container.New(stack{gap: 14}, p.title, p.fields.box, p.facts.box, p.actions.box, p.list.box, p.findings.box)
+	body := container.New(stack{gap: 14}, p.title, p.fields.box, p.facts.box, p.list.box, p.actions.box, p.findings.box)
 	p.scroll = container.NewVScroll(container.New(inset{sideMargin, 6}, body))
 	head := container.New(inset{sideMargin, 10}, newLine("Particulars", sizeSmall, toneQuiet))
 	p.object = container.New(headed{}, head, p.scroll)
@@ -147,6 +147,7 @@ func (p *particulars) showFields(c content) {
 	for _, b := range p.bound {
 		b.pull(c.doc)
 	}
+	visible(p.fields.box, len(c.fields) > 0)
 }
 
 // selectionKey tells selections apart for the fields: another feature has other fields even where they look alike.
@@ -251,7 +252,7 @@ func stepOf(f plate.Field, inches bool) float64 {
 	case f.Unit == "kg":
 		return 0.05
 	case f.Unit == "N·mm²":
-		return 1e7
+		return 10
 	case f.Unit == "mm²", f.Unit == "kg/m³":
 		return 10
 	case f.Label == "Young's modulus":
@@ -340,7 +341,7 @@ func (p *particulars) showList(rows []listRow) {
 	}
 	if p.list.rebuild(shape) {
 		for _, r := range rows {
-			name, value := newLine(r.name, sizeText, toneInk), newLine(r.value, sizeText-1, toneQuiet)
+			name, value := newLine(r.name, sizeText, toneInk), newLine(r.value, sizeText, toneQuiet)
 			value.align = fyne.TextAlignTrailing
 			c := newClickable(container.New(listLine{}, name, value), fyne.NewSize(sideMargin, 4), nil)
 			c.onPress = func() { p.host.choose(r.sel) }

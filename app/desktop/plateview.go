@@ -158,6 +158,9 @@ func (v *plateView) options(p scene.Theme) scene.Options {
 	if sel.onCell {
 		o.Cells, o.Selected = sel.cells(v.host.lastLayout()), 0
 	}
+	if v.hover.cell >= 0 && !v.drag.pressed { // one cell, not its whole field
+		o.Hover, o.Cells = 0, append(o.Cells, v.hover.cell)
+	}
 	if v.drag.active {
 		o.Hover, o.Guides, o.Dimensions = 0, v.drag.guides, v.drag.dimensions(doc)
 	}

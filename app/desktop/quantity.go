@@ -77,9 +77,9 @@ func minutes() quantity {
 	return quantity{name: "time", unit: "min", decimals: 3, scale: 1, units: []unit{{"min", 1}, {"s", 1.0 / 60}, {"h", 60}}}
 }
 
-// bending is the bending stiffness EI, kept and shown in N·mm².
+// bending is the bending stiffness EI, kept in N·mm² and shown in N·m².
 func bending() quantity {
-	return quantity{name: "stiffness", unit: "N·mm²", decimals: 0, scale: 1, units: []unit{
+	return quantity{name: "stiffness", unit: "N·m²", decimals: 3, scale: 1e6, units: []unit{
 		{"N·mm²", 1}, {"Nmm2", 1}, {"Nmm²", 1}, {"N·m²", 1e6}, {"Nm2", 1e6}, {"Nm²", 1e6},
 	}}
 }

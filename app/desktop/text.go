@@ -20,7 +20,8 @@ const (
 	toneFine
 	toneLook
 	toneWrong
-	toneFaint // stale
+	toneFaint    // stale
+	toneOnAccent // on the accent colour
 )
 
 func (t tone) colour(p scene.Theme) color.Color {
@@ -35,6 +36,8 @@ func (t tone) colour(p scene.Theme) color.Color {
 		return p.Look
 	case toneWrong:
 		return p.Wrong
+	case toneOnAccent:
+		return p.Paper
 	case toneFaint:
 		return faded(p.Quiet, 0x99)
 	}

@@ -74,7 +74,9 @@ func (t paperTheme) Color(n fyne.ThemeColorName, v fyne.ThemeVariant) color.Colo
 		return faded(p.Ink, 0x12)
 	case theme.ColorNamePressed:
 		return faded(p.Ink, 0x22)
-	case theme.ColorNameInputBackground, theme.ColorNameInputBorder, theme.ColorNameDisabledButton,
+	case theme.ColorNameInputBorder: // of a check's box; a text's border has no width
+		return p.Quiet
+	case theme.ColorNameInputBackground, theme.ColorNameDisabledButton,
 		theme.ColorNameButton, theme.ColorNameScrollBarBackground:
 		return color.Transparent
 	case theme.ColorNameError:

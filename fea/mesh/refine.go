@@ -142,6 +142,7 @@ func (b *builder) inspect(t int32) {
 	}
 	for i, s := range tr.s {
 		if s >= 0 && b.encroaches(b.p[tr.v[i]], tr.v[(i+1)%3], tr.v[(i+2)%3]) {
+			dbg["encroach"]++
 			b.wantSplit(s)
 		}
 	}
@@ -274,6 +275,7 @@ func (b *builder) improve(t int32, act bool) (outcome, error) {
 		}
 	}
 	if s := b.overbent(t); s >= 0 && act {
+		dbg["overbent"]++
 		b.wantSplit(s)
 		b.queue.push(t, 20)
 		return changed, nil
@@ -339,6 +341,7 @@ func (b *builder) place(c geom.Point, t int32, clear float64, act bool) (outcome
 			return narrowInput, nil
 		}
 		if act {
+			dbg["blocked"]++
 			b.wantSplit(blocked)
 			b.queue.push(t, 0)
 		}
@@ -359,6 +362,7 @@ func (b *builder) place(c geom.Point, t int32, clear float64, act bool) (outcome
 			continue
 		}
 		queued = true
+			dbg["rimenc"]++
 		if act {
 			b.wantSplit(r.seg)
 		}
@@ -389,3 +393,5 @@ func (b *builder) place(c geom.Point, t int32, clear float64, act bool) (outcome
 	}
 	return changed, nil
 }
+
+var dbg = map[string]int{}

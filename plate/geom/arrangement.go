@@ -401,7 +401,7 @@ func (r *arrangement) meet(i, j int32, x Point, flat bool) {
 		r.splitAt(j, v, tj)
 	}
 	if !r.unsettled {
-		r.unsettled = flat || dist2(x, r.vs[v]) > settled*settled && (p.moves(r.vs[v]) || q.moves(r.vs[v]))
+		r.unsettled = flat && !endI && !endJ || dist2(x, r.vs[v]) > settled*settled && (p.moves(r.vs[v]) || q.moves(r.vs[v]))
 	}
 }
 

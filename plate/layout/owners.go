@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"cmp"
 	"slices"
 
 	"platewright/plate"
@@ -93,10 +94,11 @@ func (w *owners) add(s []geom.Shape, f formLayer, g geom.Shape) []geom.Shape {
 func (w *owners) forms(s []geom.Shape) ([]geom.Shape, error) {
 	d := w.d
 	w.first = int32(len(s))
+	touch := w.corners()
 	for i := range d.rounds {
 		if r := &d.rounds[i]; r.boss > 0 {
 			f := formLayer{kind: layBoss, owner: Owner{Kind: OwnBoss, Feature: r.id, Name: r.name, Cell: -1}}
-			s = w.add(s, f, geom.Shape{{Outer: geom.Circle(r.c, r.radius())}})
+			s = w.add(s, f, geom.Shape{{Outer: splitAt(geom.Circle(r.c, r.radius()), touch)}})
 		}
 	}
 	if d.p.Rim > 0 {
@@ -104,7 +106,14 @@ func (w *owners) forms(s []geom.Shape) ([]geom.Shape, error) {
 		if err != nil {
 			return nil, err
 		}
-		s = w.add(s, formLayer{kind: layInner}, in)
+		split := make(geom.Shape, len(in))
+		for i := range in {
+			split[i].Outer = splitAt(in[i].Outer, touch)
+			for _, h := range in[i].Holes {
+				split[i].Holes = append(split[i].Holes, splitAt(h, touch))
+			}
+		}
+		s = w.add(s, formLayer{kind: layInner}, split)
 	}
 	for i := range d.fields {
 		if f := &d.fields[i]; f.bounds != nil {
@@ -117,6 +126,17 @@ func (w *owners) forms(s []geom.Shape) ([]geom.Shape, error) {
 	w.ground, w.sharp = make([]bool, len(d.fields)), make([]bool, len(d.fields))
 	w.tile, w.strip = make([]bool, len(w.ribs)), make([]bool, len(w.ribs))
 	return s, nil
+}
+
+// corners are the vertices of the cells that the engine is to be given.
+func (w *owners) corners() []geom.Point {
+	var at []geom.Point
+	for _, i := range w.col.of {
+		if k := &w.d.l.Cuts[i]; k.Cell >= 0 && !w.d.cellPiece[k.Cell].sealed {
+			at = append(at, k.Region.Outer.Points()...)
+		}
+	}
+	return at
 }
 
 // sharpLayers adds the sharp pieces of fields with a single grid. Fields that are the same but for side and depth have the
@@ -137,12 +157,65 @@ func (w *owners) sharpLayers(s []geom.Shape) []geom.Shape {
 		var g geom.Shape
 		for k := range f.pieces {
 			if p := &f.pieces[k]; !p.sealed {
-				g = append(g, p.sharp)
+				g = append(g, p.touching())
 			}
 		}
 		s = w.add(s, formLayer{kind: laySharp, fields: []int{i}}, g)
 	}
 	return s
+}
+
+// Where the corner of a cell touches an edge of a form, the edge gets a vertex: without one the engine has to find the place
+// where an arc and a line barely meet, and it does so twice to be sure.
+
+// touching is the sharp piece with such vertices.
+func (p *piece) touching() geom.Region {
+	var at []geom.Point
+	for _, o := range p.open {
+		for _, c := range o.Contours() {
+			at = append(at, c.Points()...)
+		}
+	}
+	if len(at) == 0 {
+		return p.sharp
+	}
+	r := geom.Region{Outer: splitAt(p.sharp.Outer, at)}
+	for _, h := range p.sharp.Holes {
+		r.Holes = append(r.Holes, splitAt(h, at))
+	}
+	return r
+}
+
+// onEdge is how near a point must be to an edge to be a vertex of it, mm: rounding of an offset and back.
+const onEdge = 1e-8
+
+// splitAt cuts the edges of a contour at those of the points that lie on them.
+func splitAt(c geom.Contour, at []geom.Point) geom.Contour {
+	out := make(geom.Contour, 0, len(c)+len(at))
+	type place struct {
+		t float64
+		q geom.Point
+	}
+	var on []place
+	for _, e := range c {
+		on = on[:0]
+		box := e.Box().Grow(onEdge)
+		for _, q := range at {
+			if !box.Contains(q) || e.Dist(q) > onEdge || q.Dist(e.A) < touchEps || q.Dist(e.B) < touchEps {
+				continue
+			}
+			on = append(on, place{geom.Edge{A: e.A, B: q, C: e.C, R: e.R, Dir: e.Dir}.Length(), q})
+		}
+		slices.SortFunc(on, func(a, b place) int { return cmp.Compare(a.t, b.t) })
+		for _, p := range on {
+			if p.q.Dist(e.A) > touchEps {
+				out = append(out, geom.Edge{A: e.A, B: p.q, C: e.C, R: e.R, Dir: e.Dir})
+				e.A = p.q
+			}
+		}
+		out = append(out, e)
+	}
+	return out
 }
 
 // alike reports whether two fields have the same sharp pieces. Bounds are compared as drawn, not as shapes.
