@@ -53,19 +53,13 @@ type split struct {
 	next int32
 }
 
-type activeBox struct {
-	x0, x1, y0, y1 float64
-	i              int32
-}
-
 // arrangement holds the buffers; it is reused from call to call.
 type arrangement struct {
 	vs     []Point
 	slots  []int32 // open addressing: vertex number + 1, or 0
 	prims  []prim
 	ends   [][2]int32
-	order  []activeBox
-	active []activeBox
+	sweep  sweep
 	heads  []int32 // first split of each primitive
 	splits []split
 	tmp    []split
@@ -85,8 +79,6 @@ type arrangement struct {
 
 	topo topology
 	ex   extractScratch
-
-	pairs int // work done, for the limit
 }
 
 // reset empties the input and sets the tolerances to so many times their normal
@@ -292,29 +284,17 @@ func (r *arrangement) build() error {
 func (r *arrangement) locateEnds() {
 	n := len(r.prims)
 	r.ends = slices.Grow(r.ends[:0], n)[:n]
-	r.order = slices.Grow(r.order[:0], n)[:n]
+	r.sweep.reset()
 	for i := range r.prims {
 		p := &r.prims[i]
 		a, b := r.vert(p.A), r.vert(p.B)
 		r.ends[i] = [2]int32{a, b}
 		p.A, p.B = r.vs[a], r.vs[b]
-		r.order[i] = activeBox{
-			min(p.A.X, p.B.X) - r.near, max(p.A.X, p.B.X) + r.near,
-			min(p.A.Y, p.B.Y) - r.near, max(p.A.Y, p.B.Y) + r.near, int32(i),
-		}
+		r.sweep.add(min(p.A.X, p.B.X), min(p.A.Y, p.B.Y), max(p.A.X, p.B.X), max(p.A.Y, p.B.Y), r.near)
 	}
-	slices.SortFunc(r.order, func(a, b activeBox) int {
-		switch {
-		case a.x0 < b.x0:
-			return -1
-		case a.x0 > b.x0:
-			return 1
-		}
-		return cmp.Compare(a.i, b.i)
-	})
 }
 
-// crossPairs sweeps along x over the boxes and splits every pair that meets.
+// crossPairs splits every pair of primitives that meets.
 func (r *arrangement) crossPairs() error {
 	n := len(r.prims)
 	r.heads = slices.Grow(r.heads[:0], n)[:n]
@@ -322,31 +302,10 @@ func (r *arrangement) crossPairs() error {
 		r.heads[i] = -1
 	}
 	r.splits = r.splits[:0]
-	r.active = r.active[:0]
-	r.pairs = 0
-	for _, b := range r.order {
-		k := 0
-		r.pairs += len(r.active) / 8 // box tests count too, an eighth each
-		for _, q := range r.active {
-			if q.x1 < b.x0 {
-				continue
-			}
-			r.active[k] = q
-			k++
-			if q.y0 <= b.y1 && q.y1 >= b.y0 {
-				r.pairs++
-				r.crossPair(b.i, q.i)
-			}
-		}
-		if r.pairs > MaxPairs {
-			return fmt.Errorf("more than %d pairs of edges near each other", MaxPairs)
-		}
-		r.active = append(r.active[:k], b)
-	}
-	return nil
+	return r.sweep.run(MaxPairs, r.crossPair)
 }
 
-func (r *arrangement) crossPair(i, j int32) {
+func (r *arrangement) crossPair(i, j int32) bool {
 	p, q := &r.prims[i], &r.prims[j]
 	ei, ej := r.ends[i], r.ends[j]
 	for e := 0; e < 2; e++ {
@@ -375,6 +334,7 @@ func (r *arrangement) crossPair(i, j int32) {
 	for _, x := range buf[:n] {
 		r.meet(i, j, x, flat)
 	}
+	return true
 }
 
 // meet splits the pieces i and j at their crossing x. A crossing that merges

@@ -1,10 +1,8 @@
 package geom
 
 import (
-	"cmp"
 	"fmt"
 	"math"
-	"slices"
 )
 
 // ContourError says what is wrong with a contour, and where.
@@ -64,43 +62,17 @@ func (c Contour) checkSizes() error {
 	return nil
 }
 
-type checkBox struct {
-	b Box
-	i int
-}
-
 // checkCrossings looks at every pair of edges whose boxes meet.
 func (c Contour) checkCrossings() error {
-	bs := make([]checkBox, len(c))
-	for i := range c {
-		bs[i] = checkBox{c[i].Box().Grow(closeGap / 2), i}
+	sw, _ := sweepEdges([]Contour{c}, closeGap)
+	var bad error
+	if err := sw.run(MaxPairs, func(i, j int32) bool {
+		bad = c.checkPair(int(min(i, j)), int(max(i, j)))
+		return bad == nil
+	}); err != nil {
+		return &ContourError{Edge: 0, Other: -1, At: c[0].A, Reason: fmt.Sprintf("more than %d pairs of edges lie near each other", MaxPairs)}
 	}
-	slices.SortFunc(bs, func(a, b checkBox) int {
-		return cmp.Or(cmp.Compare(a.b.Min.X, b.b.Min.X), cmp.Compare(a.i, b.i))
-	})
-	var active []checkBox
-	pairs := 0
-	for _, p := range bs {
-		k := 0
-		for _, q := range active {
-			if q.b.Max.X < p.b.Min.X {
-				continue
-			}
-			active[k] = q
-			k++
-			if q.b.Min.Y > p.b.Max.Y || q.b.Max.Y < p.b.Min.Y {
-				continue
-			}
-			if pairs++; pairs > MaxPairs {
-				return &ContourError{Edge: p.i, Other: -1, At: c[p.i].A, Reason: fmt.Sprintf("more than %d pairs of edges lie near each other", MaxPairs)}
-			}
-			if err := c.checkPair(min(p.i, q.i), max(p.i, q.i)); err != nil {
-				return err
-			}
-		}
-		active = append(active[:k], p)
-	}
-	return nil
+	return bad
 }
 
 // checkPair reports edges i < j that meet anywhere but in a corner they share.

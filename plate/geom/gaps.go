@@ -6,78 +6,72 @@ import (
 	"slices"
 )
 
-type gapBox struct {
+// edgeOf is one edge of a list of contours.
+type edgeOf struct {
+	*Edge
 	b    Box
 	c, i int32 // contour and edge
 }
 
-// gapBoxes lists the boxes of all edges by their left side.
-func gapBoxes(cs []Contour) []gapBox {
+// sweepEdges lists the edges of the contours and prepares a sweep that finds
+// those nearer to each other than limit.
+func sweepEdges(cs []Contour, limit float64) (*sweep, []edgeOf) {
 	n := 0
 	for _, c := range cs {
 		n += len(c)
 	}
-	bs := make([]gapBox, 0, n)
+	s := new(sweep)
+	es := make([]edgeOf, 0, n)
 	for k, c := range cs {
 		for i := range c {
-			bs = append(bs, gapBox{c[i].Box(), int32(k), int32(i)})
+			e := edgeOf{&c[i], c[i].Box(), int32(k), int32(i)}
+			es = append(es, e)
+			s.add(e.b.Min.X, e.b.Min.Y, e.b.Max.X, e.b.Max.Y, limit/2)
 		}
 	}
-	slices.SortFunc(bs, func(a, b gapBox) int {
-		return cmp.Or(cmp.Compare(a.b.Min.X, b.b.Min.X), cmp.Compare(a.c, b.c), cmp.Compare(a.i, b.i))
-	})
-	return bs
+	return s, es
 }
 
 // Gaps returns, for every pair of contours nearer to each other than limit, the
 // least distance between them: ligaments and wall thicknesses. The result is
 // ordered by I, then J, with I < J; contours that meet give zero. Pairs of
 // edges are found by a sweep along x, and skipped when their boxes are no
-// nearer than what their contours have shown already.
+// nearer than what their contours have shown already. The time grows with the
+// number of pairs of edges nearer than limit, at most the square of all edges.
 func Gaps(cs []Contour, limit float64) []Gap {
 	if !(limit > 0) {
 		return nil
 	}
-	bs := gapBoxes(cs)
+	sw, es := sweepEdges(cs, limit)
 	best := make(map[uint64]int)
 	var found []nearest
 	var keys []uint64
-	active := make([]int32, 0, 64)
-	for x := range bs {
-		p := &bs[x]
-		k := 0
-		for _, y := range active {
-			q := &bs[y]
-			if q.b.Max.X+limit <= p.b.Min.X {
-				continue
-			}
-			active[k] = y
-			k++
-			if q.c == p.c || q.b.Min.Y-limit >= p.b.Max.Y || q.b.Max.Y+limit <= p.b.Min.Y {
-				continue
-			}
-			g := p.b.gap(&q.b)
-			if g >= limit {
-				continue
-			}
-			lo, hi := p, q
-			if lo.c > hi.c {
-				lo, hi = hi, lo
-			}
-			key := uint64(lo.c)<<32 | uint64(hi.c)
-			at, ok := best[key]
-			if !ok {
-				at = len(found)
-				best[key] = at
-				found = append(found, nearest{d2: limit * limit})
-				keys = append(keys, key)
-			}
-			if m := &found[at]; g*g < m.d2 {
-				m.closer(&cs[lo.c][lo.i], &cs[hi.c][hi.i])
-			}
+	// No bound: the edges are the caller's own, and there is no error to give.
+	_ = sw.run(math.MaxInt, func(i, j int32) bool {
+		p, q := &es[i], &es[j]
+		if p.c == q.c {
+			return true
 		}
-		active = append(active[:k], int32(x))
-	}
+		g := p.b.gap(&q.b)
+		if g >= limit {
+			return true
+		}
+		if p.c > q.c {
+			p, q = q, p
+		}
+		key := uint64(p.c)<<32 | uint64(q.c)
+		at, ok := best[key]
+		if !ok {
+			at = len(found)
+			best[key] = at
+			found = append(found, nearest{d2: limit * limit})
+			keys = append(keys, key)
+		}
+		if m := &found[at]; g*g < m.d2 {
+			m.closer(p.Edge, q.Edge)
+		}
+		return true
+	})
 	var out []Gap
 	for k, m := range found {
 		if m.d2 < limit*limit {
@@ -100,27 +94,14 @@ func SelfGap(c Contour, limit float64) (Gap, bool) {
 		return Gap{}, false
 	}
 	s := selfGap{c: c, best: nearest{d2: limit * limit}, i: -1}
-	bs := gapBoxes([]Contour{c})
-	active := make([]int32, 0, 64)
-	for x := range bs {
-		p := &bs[x]
-		k := 0
-		for _, y := range active {
-			q := &bs[y]
-			if q.b.Max.X+limit <= p.b.Min.X {
-				continue
-			}
-			active[k] = y
-			k++
-			if q.b.Min.Y-limit >= p.b.Max.Y || q.b.Max.Y+limit <= p.b.Min.Y {
-				continue
-			}
-			if g := p.b.gap(&q.b); g*g < s.best.d2 {
-				s.pair(min(int(p.i), int(q.i)), max(int(p.i), int(q.i)))
-			}
+	sw, es := sweepEdges([]Contour{c}, limit)
+	_ = sw.run(math.MaxInt, func(i, j int32) bool {
+		p, q := &es[i], &es[j]
+		if g := p.b.gap(&q.b); g*g < s.best.d2 {
+			s.pair(min(int(p.i), int(q.i)), max(int(p.i), int(q.i)))
 		}
-		active = append(active[:k], int32(x))
-	}
+		return true
+	})
 	if s.i < 0 {
 		return Gap{}, false
 	}
