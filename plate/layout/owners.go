@@ -133,7 +133,9 @@ func (w *owners) corners() []geom.Point {
 	var at []geom.Point
 	for _, i := range w.col.of {
 		if k := &w.d.l.Cuts[i]; k.Cell >= 0 && !w.d.cellPiece[k.Cell].sealed {
-			at = append(at, k.Region.Outer.Points()...)
+			for _, c := range k.Region.Contours() {
+				at = append(at, c.Points()...)
+			}
 		}
 	}
 	return at
@@ -191,7 +193,7 @@ const onEdge = 1e-8
 
 // splitAt cuts the edges of a contour at those of the points that lie on them.
 func splitAt(c geom.Contour, at []geom.Point) geom.Contour {
-	out := make(geom.Contour, 0, len(c)+len(at))
+	out := make(geom.Contour, 0, len(c)+4)
 	type place struct {
 		t float64
 		q geom.Point
