@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"platewright/plate"
-	"platewright/plate/finding"
 	"platewright/plate/layout"
 )
 
@@ -310,16 +309,6 @@ func senseWord(s plate.Sense) string {
 		return "at least"
 	}
 	return "at most"
-}
-
-// worst is the worst level among findings; empty for none.
-func worst(fs []finding.Finding) finding.Level {
-	for _, l := range finding.Levels() {
-		if finding.Count(fs, l) > 0 {
-			return l
-		}
-	}
-	return ""
 }
 
 // grams writes a mass: grams below 1 kg, else kg.

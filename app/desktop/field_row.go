@@ -282,18 +282,6 @@ func (c *choiceField) set(s string) {
 	c.silent = false
 }
 
-func (c *choiceField) options(list []string) {
-	same := len(list) == len(c.sel.Options)
-	for i := range list {
-		same = same && list[i] == c.sel.Options[i]
-	}
-	if !same {
-		c.silent = true
-		c.sel.SetOptions(list)
-		c.silent = false
-	}
-}
-
 // columns puts objects side by side in equal widths with a gap.
 type columns struct{ gap float32 }
 

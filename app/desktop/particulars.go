@@ -30,7 +30,6 @@ type particulars struct {
 	bound []boundField
 	now   []*line // the facts' texts
 	sel   selection
-	inch  bool
 }
 
 // formHost is what the particulars need of the window.

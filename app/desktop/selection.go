@@ -186,14 +186,3 @@ func targetOf(p *plate.Plate, id plate.ID) *plate.Target {
 	}
 	return nil
 }
-
-// holeForm is the form of a hole or of the holes of a bolt circle.
-func holeForm(p *plate.Plate, id plate.ID) *plate.HoleForm {
-	if h := holeOf(p, id); h != nil {
-		return &h.HoleForm
-	}
-	if c := circleOf(p, id); c != nil {
-		return &c.HoleForm
-	}
-	return nil
-}

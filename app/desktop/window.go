@@ -42,7 +42,6 @@ type Window struct {
 	open  ledgerView
 	inch  bool
 	parts scene.Parts
-	hint  int // step of the first-start hint, from 1; 0 when it is not shown
 
 	sheet   *jobSheet
 	view    *plateView

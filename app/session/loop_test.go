@@ -2,6 +2,7 @@ package session
 
 import (
 	"context"
+	"sync/atomic"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -59,7 +60,7 @@ func (l *loop) settle(t *testing.T, s *Session) {
 
 // fake stands for the computations: it counts them and lasts as long as the test says.
 type fake struct {
-	frames, follows int
+	frames, follows atomic.Int64
 	frameFor        time.Duration
 	deaf            bool // ignores its context
 	panics          bool
@@ -69,7 +70,7 @@ func (f *fake) config(l *loop) Config {
 	return Config{
 		Post: l.post, AutosaveAfter: -1,
 		frame: func(ctx context.Context, in report.Inputs) (report.Report, error) {
-			f.frames++
+			f.frames.Add(1)
 			if f.panics {
 				panic("the frame broke")
 			}
@@ -87,7 +88,7 @@ func (f *fake) config(l *loop) Config {
 			return r, err
 		},
 		follow: func(_ context.Context, r report.Report) (report.Report, error) {
-			f.follows++
+			f.follows.Add(1)
 			return r, nil
 		},
 	}

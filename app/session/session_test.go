@@ -192,7 +192,7 @@ func TestUndoComputesNothing(t *testing.T) {
 		t.Fatal(err)
 	}
 	l.settle(t, s)
-	frames, follows := f.frames, f.follows
+	frames, follows := f.frames.Load(), f.follows.Load()
 	heavy := s.Mass().Value.MassKG
 	s.Undo()
 	if m := s.Mass(); m.Stale || !s.Fresh() {
@@ -200,8 +200,8 @@ func TestUndoComputesNothing(t *testing.T) {
 	}
 	s.Redo()
 	l.settle(t, s)
-	if f.frames != frames || f.follows != follows {
-		t.Errorf("undo and redo ran %d frames and %d follow-ups", f.frames-frames, f.follows-follows)
+	if a, b := f.frames.Load()-frames, f.follows.Load()-follows; a != 0 || b != 0 {
+		t.Errorf("undo and redo ran %d frames and %d follow-ups", a, b)
 	}
 	if m := s.Mass(); m.Stale || m.Value.MassKG != heavy {
 		t.Errorf("after redo %v kg stale %v, want %v", m.Value.MassKG, m.Stale, heavy)
