@@ -38,7 +38,7 @@ func BenchmarkDerive(b *testing.B) {
 			for b.Loop() {
 				if part.name == "cells" {
 					d.l.Cells, d.cellPiece, d.cellPocket, d.fields, d.l.Findings = nil, nil, nil, nil, nil
-					d.sealed = 0
+					d.sealed, d.divided = 0, 0
 					clear(d.insets)
 				}
 				if err := part.do(d); err != nil {

@@ -19,30 +19,35 @@ const holdSlack = 1e-6
 // makeCells derives the cells of every pocket in document order.
 func (d *deriver) makeCells() error {
 	for i := range d.p.Pockets {
-		if err := d.ctx.Err(); err != nil {
-			return err
-		}
 		f, err := d.newField(&d.p.Pockets[i])
 		if err != nil {
 			return err
 		}
-		done := false
-		if d.route == routeFast {
-			if done, err = d.byTiles(&f); err != nil {
-				return err
-			}
-		}
-		if !done {
-			if err := d.general(&f); err != nil {
-				return err
-			}
-		}
-		d.nameTiles(&f)
-		d.fieldCells(&f)
 		d.fields = append(d.fields, f)
+	}
+	for i := range d.fields {
+		if err := d.ctx.Err(); err != nil {
+			return err
+		}
+		f := &d.fields[i]
+		if err := d.findPieces(f); err != nil {
+			return err
+		}
+		d.nameTiles(f)
+		d.fieldCells(f)
 	}
 	d.seal()
 	return nil
+}
+
+// findPieces takes the fast route where it may and can.
+func (d *deriver) findPieces(f *field) error {
+	if d.route == routeFast {
+		if done, err := d.byTiles(f); done || err != nil {
+			return err
+		}
+	}
+	return d.general(f)
 }
 
 // nameTiles finds the lattice triangle of every piece that lies in one. Only a field with a single grid has such names:

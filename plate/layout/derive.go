@@ -77,6 +77,7 @@ type deriver struct {
 	cellPocket []*plate.Pocket
 	inOutline  geom.Shape // what of the outline lies in the blank
 	clipped    bool       // inOutline is less than the outline
+	divided    int        // ribs and triangles over all fields so far
 	sealed     int        // number of sealed pieces
 }
 

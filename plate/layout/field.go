@@ -76,6 +76,13 @@ func (d *deriver) newField(p *plate.Pocket) (field, error) {
 			f.ribs = append(f.ribs, i)
 		}
 	}
+	d.divided += len(f.ribs)
+	for _, g := range f.grids {
+		d.divided += int(d.lattices[g].count(d.outline.Box()))
+	}
+	if d.divided > maxDivided {
+		return f, bad("pockets", p.ID, p.Name, "ribs and grids divide the pockets up to this one more than %d times; use fewer pockets, ribs or triangles", maxDivided)
+	}
 	return f, nil
 }
 

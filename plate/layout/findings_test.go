@@ -157,6 +157,12 @@ func TestDeriveErrors(t *testing.T) {
 		{"too many triangles", func(p *plate.Plate) { p.Grids = []plate.Grid{isogrid(1, 0.5, 0.1, 0, 0, 0)} }, []string{"ribs", `"grid"`, "triangles"}},
 		{"a grid far away", func(p *plate.Plate) { p.Grids = []plate.Grid{isogrid(1, 50, 5, math.Inf(1), 0, 0)} }, []string{"ribs", `"grid"`}},
 		{"a million ribs", func(p *plate.Plate) { p.Ribs = make([]plate.Rib, 1_000_000) }, []string{"ribs", "1000000"}},
+		{"many pockets of many triangles", func(p *plate.Plate) {
+			p.Grids = []plate.Grid{isogrid(1, 2, 0.5, 0, 0, 0)}
+			for i := range 100 {
+				p.Pockets = append(p.Pockets, pocket(plate.ID(10+i), plate.Top, 2, 0.1))
+			}
+		}, []string{"pockets", "divide"}},
 		{"rib to nothing", func(p *plate.Plate) {
 			p.Ribs = []plate.Rib{{ID: 1, Name: "strut", Width: 5, From: plate.RibEnd{Feature: 42}}}
 		}, []string{"ribs", `"strut"`, "42"}},

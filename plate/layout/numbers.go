@@ -16,10 +16,11 @@ const (
 	maxRibs    = 5_000  // drawn ribs
 	maxGrids   = 50
 	maxPockets = 500
-	maxCorners = 20_000 // of one path
-	maxKept    = 5_000  // anchors of one pocket
-	maxLines   = 2_000  // lines of one family of one grid across the plate
-	maxTiles   = 60_000 // triangles of one grid over the plate
+	maxCorners = 20_000  // of one path
+	maxKept    = 5_000   // anchors of one pocket
+	maxLines   = 2_000   // lines of one family of one grid across the plate
+	maxTiles   = 60_000  // triangles of one grid over the plate
+	maxDivided = 200_000 // ribs and triangles, summed over the pockets that they divide
 )
 
 // checkNumbers refuses documents that nothing can be derived from: numbers that are not finite or have the wrong sign,

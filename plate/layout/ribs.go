@@ -62,11 +62,16 @@ func (l *lattice) affordable(box geom.Box) error {
 				mm(l.pitch), hi-lo+1, maxLines)
 		}
 	}
-	if n := 2 * box.Width() * box.Height() / (l.pitch * l.h); n > maxTiles {
+	if n := l.count(box); !(n <= maxTiles) {
 		return bad("ribs", l.id, l.name, "a pitch of %s makes about %.0f triangles; at most %d are allowed, enlarge the pitch",
 			mm(l.pitch), n, maxTiles)
 	}
 	return nil
+}
+
+// count is about how many triangles the box holds.
+func (l *lattice) count(box geom.Box) float64 {
+	return 2 * box.Width() * box.Height() / (l.pitch * l.h)
 }
 
 func (d *deriver) drawnRib(r *plate.Rib) error {

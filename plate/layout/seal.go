@@ -14,7 +14,9 @@ import (
 
 // seal marks the sealed pieces of all fields.
 func (d *deriver) seal() {
-	if d.route != routeFast || d.clipped {
+	// Between many fields few triangles would be sealed, and asking each field about each other one takes long.
+	const manyFields = 8
+	if d.route != routeFast || d.clipped || len(d.fields) > manyFields {
 		return
 	}
 	for i := range d.fields {
@@ -27,7 +29,7 @@ func (d *deriver) seal() {
 		m.touchHoles(d)
 		var others []int
 		for k := range d.ribs {
-			if d.ribs[k].grid != f.lattice && !slices.Contains(f.ribs, k) {
+			if _, divides := slices.BinarySearch(f.ribs, k); !divides && d.ribs[k].grid != f.lattice {
 				others = append(others, k)
 			}
 		}
