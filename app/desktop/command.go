@@ -32,10 +32,16 @@ type committer interface {
 // first.
 func (g gate) run(c *command) {
 	cv := g.canvas()
-	if cv == nil || cv.Overlays().Top() != nil || g.busy() {
+	if cv == nil || g.busy() {
 		return
 	}
 	focused := cv.Focused()
+	if cv.Overlays().Top() != nil { // only a text of the open sheet gets anything
+		if t, ok := focused.(fyne.Shortcutable); ok && c.text != nil {
+			t.TypedShortcut(c.text)
+		}
+		return
+	}
 	if t, ok := focused.(fyne.Shortcutable); ok && c.text != nil && wantsText(focused, c.text) {
 		t.TypedShortcut(c.text)
 		return

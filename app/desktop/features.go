@@ -3,6 +3,7 @@ package desktop
 import (
 	"math"
 
+	"platewright/app/session"
 	"platewright/plate"
 	"platewright/plate/geom"
 )
@@ -320,10 +321,59 @@ func (w *Window) deleteSelected() {
 	w.choose(up)
 }
 
+// clip is a copied feature: the document that it was copied from, and its id there.
+type clip struct {
+	doc  plate.Plate
+	id   plate.ID
+	name string
+	job  *session.Session // that it was copied in
+}
+
+func (w *Window) copySelected() {
+	doc := w.job.Doc()
+	if f, ok := doc.Find(w.sel.id); ok {
+		w.clip = clip{doc, f.ID, featureTitle(f), w.job}
+		w.say("copied " + w.clip.name)
+		w.refresh()
+	}
+}
+
+// paste adds a feature like the copied one. In another job it lets go of the features that it referred to there.
+func (w *Window) paste() {
+	if w.clip.name == "" {
+		w.say("nothing was copied yet")
+		return
+	}
+	doc := w.clip.doc
+	if w.clip.job != w.job {
+		doc = freed(doc, w.clip.id)
+	}
+	w.duplicate(doc, w.clip.id)
+}
+
+// freed is the document with the references of one feature replaced by places, or by all of a kind: the same ids mean other
+// features in another job.
+func freed(p plate.Plate, id plate.ID) plate.Plate {
+	p = p.Clone()
+	if c := circleOf(&p, id); c != nil {
+		c.X, c.Y = p.CircleCentre(*c)
+		c.Bore = 0
+	}
+	if k := pocketOf(&p, id); k != nil {
+		k.AllRibs, k.Ribs = true, nil
+	}
+	if t := targetOf(&p, id); t != nil && t.Quantity == plate.SectionEI {
+		t.CutLine = 0 // refused with the document's own sentence
+	}
+	return p
+}
+
 // duplicateSelected adds a feature like the selected one, a little aside.
-func (w *Window) duplicateSelected() {
+func (w *Window) duplicateSelected() { w.duplicate(w.job.Doc(), w.sel.id) }
+
+// duplicate adds a feature like that of another document, or of this one.
+func (w *Window) duplicate(doc plate.Plate, id plate.ID) {
 	const aside = 10 // mm
-	doc, id := w.job.Doc(), w.sel.id
 	if b := boreOf(&doc, id); b != nil {
 		n := *b
 		q := w.freePlace(b.Diameter)

@@ -108,11 +108,13 @@ func (w *Window) openPath(path string) {
 			tell(w.win.Canvas(), "This file cannot be opened", err.Error())
 			return
 		}
-		w.take(f.Open(w.config()), plate.StageBores)
-		w.remember(f.Path)
-		if f.Recovery != nil {
-			w.offer(*f.Recovery)
-		}
+		w.whenSaved(func() { // a slow disk leaves time for more work
+			w.take(f.Open(w.config()), plate.StageBores)
+			w.remember(f.Path)
+			if f.Recovery != nil {
+				w.offer(*f.Recovery)
+			}
+		})
 	})
 }
 
@@ -130,19 +132,28 @@ func (w *Window) dropped(uris []fyne.URI) {
 
 // offer asks what to do with work that an earlier run kept and never saved.
 func (w *Window) offer(r session.Recovery) {
+	aside := func() {
+		path, err := w.job.SetAside(r)
+		if err != nil {
+			w.fault(err)
+			return
+		}
+		w.say("kept as " + path)
+	}
 	if r.Err != nil {
-		tell(w.win.Canvas(), "Unsaved work was found, but cannot be read", r.Err.Error())
+		ask(w.win.Canvas(), "Unsaved work was found, but cannot be read", r.Err.Error(),
+			[]answer{{text: "Keep it as a file", do: aside}}, 0, 0)
 		return
 	}
 	ask(w.win.Canvas(), "Unsaved work was found",
-		fmt.Sprintf("The program ended before %q was saved; its state of %s was kept. Recovering it can be undone.", r.Plate.Name, r.When.Format("2 January 15:04")),
+		fmt.Sprintf("The program ended before “%s” was saved; its state of %s was kept. Recovering it can be undone.", r.Plate.Name, r.When.Format("2 January 15:04")),
 		[]answer{
 			{text: "Throw it away", danger: true, do: func() {
-				if err := r.Discard(); err != nil {
+				if err := w.job.ThrowAway(r); err != nil {
 					w.fault(err)
 				}
 			}},
-			{text: "Decide later", do: func() {}},
+			{text: "Keep it as a file", do: aside},
 			{text: "Recover", do: func() {
 				if err := w.job.Recover(r); err != nil {
 					w.fault(err)
@@ -202,7 +213,7 @@ func (w *Window) write(path string, force bool, then func()) {
 			w.remember(v.Path)
 			w.say("saved " + v.Path)
 			if then != nil {
-				then()
+				w.whenSaved(then) // what was changed during the save is asked about again
 			}
 		}
 	})

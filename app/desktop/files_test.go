@@ -325,6 +325,13 @@ func TestRecoveryIsOffered(t *testing.T) {
 	if h.job.Dirty() {
 		t.Error("the recovery cannot be undone")
 	}
+	write(".a.plate.autosave", doc)
+	h = newHarness(t, Options{File: filepath.Join(dir, "a.plate")})
+	key(h.win.Canvas().Focused(), fyne.KeyEscape) // loses nothing
+	h.settle()
+	if got := h.savedDoc(filepath.Join(dir, "a-recovered.plate")); got.Rim != 3 || h.job.Dirty() {
+		t.Errorf("after Escape the recovered work has rim %v, the document is dirty %v", got.Rim, h.job.Dirty())
+	}
 	// Work of a program that ended without a file.
 	scratch := filepath.Join(dir, "scratch")
 	if err := os.Mkdir(scratch, 0o755); err != nil {

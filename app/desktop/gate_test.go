@@ -56,6 +56,46 @@ func TestGate(t *testing.T) {
 	}
 }
 
+// Cut, copy and paste mean the text that has the focus, in a sheet too, and else the selected feature.
+func TestClipboard(t *testing.T) {
+	h := newHarness(t, Options{})
+	h.choose(selection{stage: plate.StageOutline})
+	n := h.number("rim_mm")
+	h.typeIn(n, "123")
+	n.TypedShortcut(&fyne.ShortcutSelectAll{})
+	h.menu("Copy")
+	if got := h.app.Clipboard().Content(); got != "123" {
+		t.Errorf("copied text %q, want 123", got)
+	}
+	key(n, fyne.KeyEscape)
+	h.menu("Save as…")
+	h.chooserName().SetText("")
+	h.menu("Paste")
+	if got := h.chooserName().Text; got != "123" {
+		t.Errorf("pasted into a sheet %q, want 123", got)
+	}
+	key(h.chooserName(), fyne.KeyEscape)
+
+	b := h.boreNamed("Bed pivot")
+	h.choose(selection{stage: plate.StageBores, id: b.ID})
+	h.win.Canvas().Focus(h.view)
+	h.menu("Copy")
+	h.openSample("camera-dolly-cheek")
+	h.settle()
+	h.menu("Paste bore Bed pivot")
+	h.settle()
+	got := boreOf(ref(h.job.Doc()), h.sel.id)
+	if got == nil || got.Diameter != b.Diameter || got.Boss != b.Boss || got.ID == 0 {
+		t.Errorf("pasted %+v, want one like %+v; said %q", got, b, h.said)
+	}
+	h.menu("Cut")
+	if boreOf(ref(h.job.Doc()), got.ID) != nil {
+		t.Error("the cut bore is still there")
+	}
+}
+
+func ref(p plate.Plate) *plate.Plate { return &p }
+
 // A shortcut that a field does not want reaches its command.
 func TestShortcutsFromFields(t *testing.T) {
 	h := newHarness(t, Options{})

@@ -1,6 +1,7 @@
 package desktop
 
 import (
+	"slices"
 	"strconv"
 
 	"fyne.io/fyne/v2"
@@ -119,10 +120,29 @@ func (w *Window) editItems() []*fyne.MenuItem {
 	}, nil, w.deleteSelected, w.canDelete)
 	another := w.command(always("Another like it"), ctrl(fyne.KeyD), w.duplicateSelected,
 		func() bool { return w.sel.id != 0 && w.sel.corner == 0 })
-	return []*fyne.MenuItem{
+	return slices.Concat([]*fyne.MenuItem{
 		w.gate.menuItem(undo), w.gate.menuItem(redo), fyne.NewMenuItemSeparator(),
+	}, w.clipItems(), []*fyne.MenuItem{
 		w.gate.menuItem(another), w.gate.menuItem(del),
-	}
+	})
+}
+
+// clipItems are cut, copy and paste: of text where a text has the focus, else of the selected feature.
+func (w *Window) clipItems() []*fyne.MenuItem {
+	clip := w.app.Clipboard()
+	onFeature := func() bool { return w.sel.id != 0 && w.sel.corner == 0 && !w.sel.onCell }
+	cut := w.command(always("Cut"), &fyne.ShortcutCut{}, func() { w.copySelected(); w.deleteSelected() }, onFeature)
+	cut.text = &fyne.ShortcutCut{Clipboard: clip}
+	dup := w.command(always("Copy"), &fyne.ShortcutCopy{}, w.copySelected, onFeature)
+	dup.text = &fyne.ShortcutCopy{Clipboard: clip}
+	paste := w.command(func() string {
+		if w.clip.name != "" {
+			return "Paste " + w.clip.name
+		}
+		return "Paste"
+	}, &fyne.ShortcutPaste{}, w.paste, nil)
+	paste.text = &fyne.ShortcutPaste{Clipboard: clip}
+	return []*fyne.MenuItem{w.gate.menuItem(cut), w.gate.menuItem(dup), w.gate.menuItem(paste)}
 }
 
 func (w *Window) viewItems() []*fyne.MenuItem {

@@ -52,6 +52,7 @@ type Window struct {
 	caution *line
 	gate    gate
 	cmds    commands
+	clip    clip
 	ticker  *time.Timer
 	stale   bool
 	told    int // troubles shown so far

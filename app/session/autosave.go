@@ -29,9 +29,11 @@ type autosave struct {
 	revision string // kept in path; empty when nothing is
 	path     string
 	busy     bool
-	failed   bool        // the trouble has been reported once
-	replaces string      // file of a recovery that this session has taken over
-	drop     atomic.Bool // the work is given up: a write that is under way removes its file again
+	failed   bool   // the trouble has been reported once
+	replaces string // file of a recovery that this session has taken over
+	// undecided holds autosaves back while nobody has said what becomes of the one that an earlier session left.
+	undecided bool
+	drop      atomic.Bool // the work is given up: a write that is under way removes its file again
 }
 
 func (a *autosave) stop() {
@@ -84,7 +86,7 @@ func (s *Session) keepUnsaved() {
 	if s.closed || !s.Dirty() || s.autosave.revision == s.Revision() {
 		return
 	}
-	if s.autosave.busy {
+	if s.autosave.busy || s.autosave.undecided {
 		s.scheduleAutosave()
 		return
 	}
@@ -222,10 +224,38 @@ func (s *Session) Recover(r Recovery) error {
 	if err != nil {
 		return err
 	}
-	s.autosave.replaces = r.Path
+	s.autosave.replaces, s.autosave.undecided = r.Path, false
 	s.keepUnsaved()
 	return nil
 }
 
-// Discard removes the recovery's file.
-func (r Recovery) Discard() error { return os.Remove(r.Path) }
+// ThrowAway removes recovered work for good.
+func (s *Session) ThrowAway(r Recovery) error {
+	if err := os.Remove(r.Path); err != nil {
+		return err
+	}
+	s.autosave.undecided = false
+	return nil
+}
+
+// SetAside keeps recovered work, readable or not, as a file of its own beside the document, and returns its path.
+func (s *Session) SetAside(r Recovery) (string, error) {
+	base := strings.TrimSuffix(strings.TrimPrefix(filepath.Base(r.Path), "."), autosaveExt)
+	base = filepath.Join(filepath.Dir(r.Path), strings.TrimSuffix(base, Ext)+"-recovered")
+	const most = 1000
+	for i := range most {
+		path := base + Ext
+		if i > 0 {
+			path = base + "-" + strconv.Itoa(i+1) + Ext
+		}
+		if _, err := os.Lstat(path); !errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		if err := os.Rename(r.Path, path); err != nil {
+			return "", err
+		}
+		s.autosave.undecided = false
+		return path, nil
+	}
+	return "", fmt.Errorf("there are %d recovered files beside %s already: tidy them up first", most, base)
+}

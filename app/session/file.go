@@ -71,10 +71,12 @@ func Read(path string) (File, error) {
 	return File{Path: abs, Doc: doc, Recovery: findRecovery(autosavePath(abs), plate.Revision(doc)), sum: sha256.Sum256(data)}, nil
 }
 
-// Open opens a document that was read.
+// Open opens a document that was read. What it recovered waits for Recover, SetAside or ThrowAway; until then the session
+// keeps no autosave of its own over it.
 func (f File) Open(cfg Config) *Session {
 	s := New(cfg, f.Doc)
 	s.file.path, s.file.sum, s.file.known = f.Path, f.sum, true
+	s.autosave.undecided = f.Recovery != nil
 	return s
 }
 

@@ -291,9 +291,25 @@ func TestUnreadableAutosaveIsKeptAndSaid(t *testing.T) {
 	if err := s.Recover(*r); err == nil || s.Dirty() {
 		t.Errorf("an unreadable autosave was recovered: %v", err)
 	}
-	if d.read(kept) == "" {
-		t.Error("the unreadable autosave was removed")
+	d.cfg.AutosaveAfter = time.Millisecond
+	s2, _ := d.open(path)
+	d.do(s2, plate.SetRim(12))
+	for range 20 {
+		time.Sleep(time.Millisecond)
+		d.l.settle(t, s2)
 	}
+	if d.read(kept) != "{" {
+		t.Error("the unreadable autosave was removed or written over while nobody had decided about it")
+	}
+	for _, want := range []string{"a-recovered.plate", "a-recovered-2.plate"} {
+		if got, err := s2.SetAside(*r); err != nil || got != d.path(want) || d.read(got) != "{" {
+			t.Errorf("set aside as %q, %v, want %s", got, err, want)
+		}
+		if err := os.WriteFile(kept, []byte("{"), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	waitFor(t, d.l, s2, func() bool { return d.read(kept) != "{" }) // now it keeps its own
 }
 
 func TestAutosaveThatFailsIsSaidOnce(t *testing.T) {
@@ -308,8 +324,9 @@ func TestAutosaveThatFailsIsSaidOnce(t *testing.T) {
 	}
 	s, r := d.open(path)
 	if r == nil || r.Err == nil {
-		t.Errorf("a folder in the place of the autosave: recovery %+v", r)
+		t.Fatalf("a folder in the place of the autosave: recovery %+v", r)
 	}
+	s.autosave.undecided = false
 	for _, rim := range []float64{3, 4} {
 		d.do(s, plate.SetRim(rim))
 		waitFor(t, d.l, s, func() bool { return s.autosave.timer == nil })
@@ -357,7 +374,7 @@ func TestScratchRecovery(t *testing.T) {
 	if !runs(os.Getpid()) || runs(ended) {
 		t.Error("runs does not know this process, or knows one that cannot be")
 	}
-	if err := (Recovery{Path: dead}).Discard(); !errors.Is(err, fs.ErrNotExist) {
-		t.Errorf("discard of a recovery that has gone: %v", err)
+	if err := s.ThrowAway(Recovery{Path: dead}); !errors.Is(err, fs.ErrNotExist) {
+		t.Errorf("throwing away a recovery that has gone: %v", err)
 	}
 }
