@@ -16,6 +16,8 @@ import (
 type reportCmd struct {
 	input
 	Baseline string `placeholder:"OTHER" help:"Another plate document, whose figures the differences are shown against."`
+	DXF      string `name:"dxf" placeholder:"OUT.dxf" help:"Also write the drawing file for the shop, top face up."`
+	Picture  string `placeholder:"OUT.png|.svg" help:"Also draw the plate, top face up."`
 	JSON     bool   `name:"json" help:"Print one JSON value whose keys carry units."`
 }
 
@@ -24,6 +26,7 @@ func (reportCmd) Help() string {
 	return `Examples:
 
     platewright report side-plate.plate
+    platewright report side-plate.plate --dxf side-plate.dxf --picture side-plate.png
     platewright report side-plate.plate --baseline last-week.plate
     platewright report side-plate.plate --json > side-plate.json
     platewright samples field-robot-rocker | platewright report -
@@ -48,7 +51,38 @@ func (c *reportCmd) Run(e *env) error {
 		e.complain(problems)
 		return unreadFindings(problems), nil
 	}
-	return e.print(job{input: c.input, json: c.JSON, parts: report.All, choose: baseline})
+	also, err := c.files(e)
+	if err != nil {
+		return err
+	}
+	return e.print(job{input: c.input, json: c.JSON, parts: report.All, choose: baseline, also: also})
+}
+
+// files is what writes the files that are asked for besides the report. Names that cannot be written are refused before any
+// work.
+func (c *reportCmd) files(e *env) (func(report.Report) error, error) {
+	drawing := &dxfCmd{input: c.input, Out: c.DXF, Side: string(plate.Top)}
+	picture := &pictureCmd{input: c.input, Out: c.Picture, Side: string(plate.Top), Width: usualWidth, Height: usualHeight}
+	var writers []func(*env, report.Report) error
+	if c.DXF != "" {
+		if err := drawing.check(); err != nil {
+			return nil, err
+		}
+		writers = append(writers, drawing.write)
+	}
+	if c.Picture != "" {
+		if err := picture.check(); err != nil {
+			return nil, err
+		}
+		writers = append(writers, picture.write)
+	}
+	return func(r report.Report) error {
+		var first error // a plate with errors has no drawing, but is drawn
+		for _, write := range writers {
+			first = cmp.Or(first, write(e, r))
+		}
+		return first
+	}, nil
 }
 
 type massCmd struct {

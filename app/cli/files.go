@@ -34,13 +34,21 @@ each operation and depth. Nothing is written for a plate with errors.`
 
 // Run writes the drawing.
 func (c *dxfCmd) Run(e *env) error {
-	if err := target(c.Out, []string{c.File}, ".dxf"); err != nil {
+	if err := c.check(); err != nil {
 		return err
 	}
 	r, err := e.built(c.input)
 	if err != nil {
 		return err
 	}
+	return c.write(e, r)
+}
+
+// check refuses a file name that cannot be written.
+func (c *dxfCmd) check() error { return target(c.Out, []string{c.File}, ".dxf") }
+
+// write writes the drawing of the plate of a report.
+func (c *dxfCmd) write(e *env, r report.Report) error {
 	if n := e.nameErrors(c.input, r.Findings()); n > 0 {
 		return failed("%s: not written, because the plate has errors: %d; see %q", c.Out, n, program+" check "+c.File)
 	}
@@ -71,14 +79,29 @@ func (pictureCmd) Help() string {
 A plate with errors is drawn as far as it can be, and the exit code is 1.`
 }
 
-// The sizes of picture that are drawn, in pixels, as export/scene draws them.
+// The sizes of picture that are drawn, in pixels, as export/scene draws them, and the usual one.
 const (
+	usualWidth      = 1600
+	usualHeight     = 1000
 	leastPicture    = 200
 	greatestPicture = 8000
 )
 
 // Run draws the picture.
 func (c *pictureCmd) Run(e *env) error {
+	if err := c.check(); err != nil {
+		return err
+	}
+	// The whole report, though the picture shows only its findings: their numbers are those of "platewright check".
+	r, err := e.built(c.input)
+	if err != nil {
+		return err
+	}
+	return c.write(e, r)
+}
+
+// check refuses a file name that cannot be written and sizes that cannot be drawn.
+func (c *pictureCmd) check() error {
 	if err := target(c.Out, []string{c.File}, ".png", ".svg"); err != nil {
 		return err
 	}
@@ -90,11 +113,11 @@ func (c *pictureCmd) Run(e *env) error {
 			return usage("%s %d: give %d to %d pixels", side.name, side.px, leastPicture, greatestPicture)
 		}
 	}
-	// The whole report, though the picture shows only its findings: their numbers are those of "platewright check".
-	r, err := e.built(c.input)
-	if err != nil {
-		return err
-	}
+	return nil
+}
+
+// write draws the plate of a report. A plate with errors is drawn too, and the command fails.
+func (c *pictureCmd) write(e *env, r report.Report) error {
 	found := r.Findings()
 	errors := e.nameErrors(c.input, found)
 	if !r.Layout.OK {
