@@ -355,7 +355,9 @@ func TestOffsetAgainstPolygonLibrary(t *testing.T) {
 	for k := range n {
 		rg := rand.New(rand.NewPCG(r.Seed, uint64(k)))
 		p := r.plate(rg)
-		d := []float64{1, 1.7, 2.5}[rg.IntN(3)]
+		// None is half a rib: regions grown until they meet along a line are one for
+		// us, and two or one by rounding for the library.
+		d := []float64{0.8, 1.7, 3.1}[rg.IntN(3)]
 		s := must(e.Difference(RegionOf(p.inset), shapes(p.metal)...))
 		if len(s) == 0 {
 			continue

@@ -206,7 +206,7 @@ func dropSlivers(edges []SubEdge, layers [][]int32) ([]SubEdge, [][]int32) {
 	for f := range into {
 		into[f] = int32(f)
 	}
-	thin := func(f int32) bool { return f > 0 && math.Abs(area[f]) <= min(maxSliver, mergeDist*around[f]) }
+	thin := func(f int32) bool { return f > 0 && math.Abs(area[f]) <= min(maxSliver, mergeDist/2*around[f]) }
 	for i := range edges {
 		e := &edges[i]
 		l := e.Length()

@@ -105,14 +105,14 @@ const (
 func arcEndSlack(r float64) float64 { return 1e-5 + 1e-9*r }
 
 // isSliver reports whether a contour of the given area is narrower, on average,
-// than two merge distances: its sides cannot be told apart, its orientation
-// says nothing, and it is dropped. Such contours are left where a line was
+// than the merge distance: its sides cannot be told apart, its orientation says
+// nothing, and it is dropped. Such contours are left where a line was
 // split at a vertex beside it and a coincident line was not.
 func isSliver(c Contour, area float64) bool {
 	a := math.Abs(area)
-	return a < maxSliver && a <= mergeDist*c.Length()
+	return a < maxSliver && a <= mergeDist/2*c.Length()
 }
 
 // maxSliver spares most contours the sum of their lengths: none is longer than
-// 2.5 km.
+// 5 km.
 const maxSliver = 5e-3
