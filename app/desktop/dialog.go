@@ -111,7 +111,7 @@ func (r trailing) Layout(o []fyne.CanvasObject, s fyne.Size) {
 
 // ask shows a question in a few sentences.
 func ask(cv fyne.Canvas, heading, text string, answers []answer, safe, escape int) *sheetDialog {
-	return openSheet(cv, heading, newParagraph(text), answers, safe, escape, 480)
+	return openSheet(cv, heading, container.New(inset{-innerPad(), -4}, newParagraph(text)), answers, safe, escape, 480)
 }
 
 // tell shows a message with one button.

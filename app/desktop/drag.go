@@ -24,6 +24,7 @@ type drag struct {
 	moved   bool          // further than a trembling hand
 	chosen  selection     // chosen by the press or the click
 	hit     bool          // there is something to select
+	mark    int           // finding whose ring was pressed, -1 for none
 	offset  geom.Point    // from the pointer to the grip, mm
 	from    geom.Point    // where the grip was
 	to      geom.Point    // where it is wanted
@@ -43,13 +44,14 @@ func (v *plateView) MouseDown(e *desktop.MouseEvent) {
 		return // a second button changes nothing
 	}
 	x, y := xy(e.Position)
-	v.drag = drag{pressed: true, down: e.Position, free: e.Modifier&fyne.KeyModifierShift != 0}
+	v.drag = drag{pressed: true, mark: -1, down: e.Position, free: e.Modifier&fyne.KeyModifierShift != 0}
 	switch e.Button {
 	case desktop.MouseButtonTertiary:
 		v.drag.pan = true
 	case desktop.MouseButtonPrimary:
 		doc := v.host.doc()
-		t := pick(v.host.lastLayout(), doc, v.host.selected(), v.cam, x, y)
+		t := v.pick(x, y)
+		v.drag.mark = t.mark
 		v.drag.chosen, v.drag.hit = t.sel, t.sel.stage != ""
 		at, ok := t.grip.place(doc)
 		if !ok {
@@ -70,7 +72,10 @@ func (v *plateView) MouseUp(e *desktop.MouseEvent) {
 	d := v.drag
 	v.finish()
 	if d.pressed && e.Button == desktop.MouseButtonPrimary && !d.moved && !d.dead && d.grip.kind == gripNone {
-		if d.hit {
+		fs := v.host.placedFindings()
+		if d.mark >= 0 && d.mark < len(fs) {
+			v.host.show(fs[d.mark])
+		} else if d.hit {
 			v.host.choose(d.chosen)
 		} else {
 			v.host.choose(selection{stage: v.host.selected().stage})

@@ -6,6 +6,7 @@ import (
 
 	"platewright/export/scene"
 	"platewright/plate"
+	"platewright/plate/finding"
 	"platewright/plate/geom"
 	"platewright/plate/layout"
 )
@@ -167,11 +168,15 @@ type target struct {
 	kind layout.HitKind // what was found
 	id   plate.ID       // feature found
 	cell int            // index of the cell, -1 for none
+	mark int            // index of the finding whose ring it is, -1 for none
 }
 
-// pick finds what lies at a place of the canvas: first the handles of the selection, then what the layout has there.
-func pick(l *layout.Layout, p plate.Plate, s selection, cam scene.Camera, x, y float64) target {
-	t := target{cell: -1}
+func nothingHit() target { return target{cell: -1, mark: -1} }
+
+// pick finds what lies at a place of the canvas: first the handles of the selection, then the rings of findings, then what
+// the layout has there.
+func pick(l *layout.Layout, p plate.Plate, s selection, fs []finding.Finding, cam scene.Camera, x, y float64) target {
+	t := nothingHit()
 	best := float64(reach)
 	for _, g := range grips(p, s) {
 		at, _ := g.place(p)
@@ -183,7 +188,10 @@ func pick(l *layout.Layout, p plate.Plate, s selection, cam scene.Camera, x, y f
 			}
 		}
 	}
-	if t.grip.kind != gripNone || l == nil {
+	if t.grip.kind != gripNone {
+		return t
+	}
+	if t.mark = findingAt(fs, cam, x, y); t.mark >= 0 || l == nil {
 		return t
 	}
 	q := cam.FromPx(x, y)

@@ -6,6 +6,7 @@ import (
 	"math"
 	"strings"
 	"testing"
+	"time"
 
 	"fyne.io/fyne/v2"
 
@@ -123,6 +124,31 @@ func nameField(h *harness) fyne.Focusable {
 	b := h.boreNamed(motor)
 	h.click(geom.Pt(b.X, b.Y))
 	return h.field("name")
+}
+
+// A stale figure says how old it is once that is worth saying, and one that was never computed is a dash.
+func TestStaleFigureSaysItsAge(t *testing.T) {
+	h := newHarness(t, Options{})
+	c := h.ledger.cells[0]
+	for _, k := range []struct {
+		age  time.Duration
+		want string
+	}{
+		{200 * time.Millisecond, "Mass"},
+		{time.Second, "Mass · 1 second old"},
+		{3500 * time.Millisecond, "Mass · 3 seconds old"},
+		{2 * time.Minute, "Mass · 2 minutes old"},
+		{90 * time.Minute, "Mass · 1 hour old"},
+	} {
+		c.show(figure{caption: "Mass", value: "1.2", unit: "kg", stale: true, age: k.age})
+		if c.caption.text != k.want || c.value.tone != toneFaint {
+			t.Errorf("%v old: %q in tone %v, want %q greyed", k.age, c.caption.text, c.value.tone, k.want)
+		}
+	}
+	c.show(figure{caption: "Mass", unit: "kg"})
+	if c.value.text != "–" || c.unit.text != "" {
+		t.Errorf("a figure that is not known shows %q %q", c.value.text, c.unit.text)
+	}
 }
 
 func TestNumbersForPeople(t *testing.T) {

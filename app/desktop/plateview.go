@@ -45,6 +45,7 @@ type viewHost interface {
 	message() string // a sentence instead of the pointer's coordinates, empty for none
 
 	choose(selection)
+	show(finding.Finding)
 	edit(e plate.Edit, gesture string) // shows the sentence of a refusal
 	newGesture() string
 	endGesture()
@@ -68,7 +69,7 @@ var (
 
 func newPlateView(h viewHost) *plateView {
 	v := &plateView{host: h, cam: scene.Camera{Scale: 1, Width: 1, Height: 1}}
-	v.hover.cell = -1
+	v.hover = nothingHit()
 	v.raster = canvas.NewRaster(v.draw)
 	v.ExtendBaseWidget(v)
 	return v
@@ -116,10 +117,10 @@ func (v *plateView) turn() {
 	v.fit()
 }
 
-// centre moves the camera so that q is in the middle, unless it is well in sight.
+// centre moves the camera so that q is in the middle, unless it is in sight.
 func (v *plateView) centre(q geom.Point) {
 	x, y := v.cam.ToPx(q)
-	const rim = 0.15
+	const rim = 0.02
 	if x > v.cam.Width*rim && x < v.cam.Width*(1-rim) && y > v.cam.Height*rim && y < v.cam.Height*(1-rim) {
 		v.redraw()
 		return
@@ -192,6 +193,15 @@ func (v *plateView) readout() string {
 	return face + "   x " + at(v.readAt.X) + "   y " + at(v.readAt.Y) + " " + u.Symbol()
 }
 
+// pick is what lies at a place of the view, as it is shown.
+func (v *plateView) pick(x, y float64) target {
+	var fs []finding.Finding
+	if v.host.shownParts()&scene.Findings != 0 {
+		fs = v.host.placedFindings()
+	}
+	return pick(v.host.lastLayout(), v.host.doc(), v.host.selected(), fs, v.cam, x, y)
+}
+
 func xy(p fyne.Position) (x, y float64) { return float64(p.X), float64(p.Y) }
 
 func (v *plateView) focus() {
@@ -216,20 +226,20 @@ func (v *plateView) MouseMoved(e *desktop.MouseEvent) {
 	x, y := xy(e.Position)
 	v.inside, v.readAt = true, v.cam.FromPx(x, y)
 	if !v.drag.pressed {
-		v.hover = pick(v.host.lastLayout(), v.host.doc(), v.host.selected(), v.cam, x, y)
+		v.hover = v.pick(x, y)
 	}
 	v.redraw() // the coordinates follow the pointer
 }
 
 // MouseOut implements desktop.Hoverable.
 func (v *plateView) MouseOut() {
-	v.inside, v.hover = false, target{cell: -1}
+	v.inside, v.hover = false, nothingHit()
 	v.redraw()
 }
 
 // Cursor implements desktop.Cursorable.
 func (v *plateView) Cursor() desktop.Cursor {
-	if v.hover.grip.kind != gripNone {
+	if v.hover.grip.kind != gripNone || v.hover.mark >= 0 {
 		return desktop.PointerCursor
 	}
 	return desktop.CrosshairCursor
