@@ -30,6 +30,9 @@ func (b *builder) force(a, c int32) (seg, point int32, ok bool) {
 		e := todo[0]
 		todo = todo[1:]
 		t, i := b.edge(e[0], e[1])
+		if t < 0 {
+			return none, none, false
+		}
 		if !b.convex(t, i) {
 			todo = append(todo, e)
 			continue

@@ -197,6 +197,9 @@ func (b *builder) divide() error {
 // clearArcs halves segments of arcs until no point of another lies between chord
 // and arc. Then the chords wind about every point as the arcs do.
 func (b *builder) clearArcs() error {
+	if err := b.partTwins(); err != nil {
+		return err
+	}
 	g := newGrid(b.p[firstPoint:])
 	for more := true; more; {
 		more = false
@@ -215,6 +218,39 @@ func (b *builder) clearArcs() error {
 		}
 	}
 	return nil
+}
+
+// partTwins halves arcs that share both ends with another segment, as the two
+// sides of a lens do: as chords they would be one.
+func (b *builder) partTwins() error {
+	first := make(map[[2]int32]int, len(b.segs)) // looked up only, never ranged over
+	for s, n := 0, len(b.segs); s < n; s++ {
+		key := [2]int32{min(b.segs[s].a, b.segs[s].b), max(b.segs[s].a, b.segs[s].b)}
+		o, twin := first[key]
+		if !twin {
+			first[key] = s
+			continue
+		}
+		// The one that bulges further goes round the other.
+		x, rest := s, o
+		if b.bulgeOf(o) > b.bulgeOf(s) {
+			x, rest = o, s
+		}
+		seg := b.segs[x]
+		if b.bulgeOf(x) == 0 {
+			return fmt.Errorf("mesh: edges %d and %d of the map are the same line: build the map again", b.curves[seg.curve].id, b.curves[b.segs[rest].curve].id)
+		}
+		v := b.newPoint(b.curves[seg.curve].middle(b.p[seg.a], b.p[seg.b]), seg.curve)
+		b.segs = append(b.segs, segment{a: v, b: seg.b, curve: seg.curve})
+		b.segs[x].b = v
+		first[key] = rest
+	}
+	return nil
+}
+
+func (b *builder) bulgeOf(s int) float64 {
+	seg := &b.segs[s]
+	return b.curves[seg.curve].bulge(b.p[seg.a], b.p[seg.b])
 }
 
 // leastSplit is the length of a segment that is not halved any more to tell

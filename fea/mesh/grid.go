@@ -8,12 +8,12 @@ import (
 
 // grid finds points in a box: a list of points in every cell, about one each.
 type grid struct {
-	p        []geom.Point
-	next     []int32
-	head     []int32
-	lo       geom.Point
-	sx, sy   float64 // cells per millimetre
-	nx, ny   int
+	p      []geom.Point
+	next   []int32
+	head   []int32
+	lo     geom.Point
+	sx, sy float64 // cells per millimetre
+	nx, ny int
 }
 
 func newGrid(p []geom.Point) *grid {

@@ -141,8 +141,7 @@ func (b *builder) inspect(t int32) {
 		return
 	}
 	for i, s := range tr.s {
-		if s >= 0 && b.encroaches(b.p[tr.v[i]], tr.v[(i+1)%3], tr.v[(i+2)%3]) {
-			dbg["encroach"]++
+		if s >= 0 && b.encroaches(b.p[tr.v[i]], tr.v[(i+1)%3], tr.v[(i+2)%3]) && !b.inWedge(t) {
 			b.wantSplit(s)
 		}
 	}
@@ -199,7 +198,7 @@ func (b *builder) overbent(t int32) int32 {
 			worst, bend = s, x
 		}
 	}
-	if arcs == 0 || worst < 0 || b.atCusp(t) {
+	if arcs == 0 || worst < 0 || b.atCusp(t) || b.inWedge(t) {
 		return none
 	}
 	if m, cross := b.leastDeterminant(t); m >= leastMap*cross {
@@ -275,7 +274,6 @@ func (b *builder) improve(t int32, act bool) (outcome, error) {
 		}
 	}
 	if s := b.overbent(t); s >= 0 && act {
-		dbg["overbent"]++
 		b.wantSplit(s)
 		b.queue.push(t, 20)
 		return changed, nil
@@ -298,6 +296,9 @@ func (b *builder) centre(t int32) (geom.Point, bool) {
 // that meet at a sharp corner, at about the same distance from it: halving it
 // would make the same triangle again, smaller.
 func (b *builder) bridgesSharpCorner(t int32, short int) bool {
+	if b.inWedge(t) {
+		return true
+	}
 	tr := &b.t[t]
 	p, q := tr.v[(short+1)%3], tr.v[(short+2)%3]
 	if b.on[p] < 0 || b.on[q] < 0 {
@@ -331,6 +332,56 @@ func (b *builder) atSharpCorner(t int32) bool {
 	return false
 }
 
+// A wedge is the metal near a corner whose angle is below wedgeAngle, between two
+// segments much longer than it is wide there. To refine there would halve the
+// two sides in turn down to the floor, since no length fits a width that goes to
+// zero; so triangles with all corners on the two sides are left as they are
+// while they are near the corner (wedgeReach times their length) and flat (less
+// than wedgeWidth times as high as long). Further out wedges are refined like any
+// other metal.
+const (
+	wedgeAngle = 30 * math.Pi / 180
+	wedgeReach = 4
+	wedgeWidth = 0.5
+)
+
+// inWedge reports whether t is in a wedge.
+func (b *builder) inWedge(t int32) bool {
+	tr := &b.t[t]
+	for i, s := range tr.s {
+		r := tr.v[i]
+		if s < 0 || b.on[r] == free {
+			continue
+		}
+		p, q := b.p[tr.v[(i+1)%3]], b.p[tr.v[(i+2)%3]]
+		l := p.Dist(q)
+		if b.p[r].Sub(p).Cross(b.p[r].Sub(q)) >= wedgeWidth*l*l {
+			continue
+		}
+		for _, v := range b.curves[b.segs[s].curve].v {
+			if b.corners.angle[v] < wedgeAngle && b.onCurveAt(r, v, b.segs[s].curve) && b.p[v].Dist(b.p[r]) <= wedgeReach*l {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// onCurveAt reports whether point r is on a curve other than c that ends at
+// corner v, or is v.
+func (b *builder) onCurveAt(r, v, c int32) bool {
+	ends := func(i int32) bool { return i != c && (b.curves[i].v[0] == v || b.curves[i].v[1] == v) }
+	if b.on[r] != atCorner {
+		return ends(b.on[r])
+	}
+	for _, i := range b.corners.at(r) {
+		if ends(i) {
+			return true
+		}
+	}
+	return false
+}
+
 // place puts a free point at c, near triangle t, or splits the segments in its
 // way; nothing within the distance clear of other points. Without act it only
 // says which.
@@ -341,7 +392,6 @@ func (b *builder) place(c geom.Point, t int32, clear float64, act bool) (outcome
 			return narrowInput, nil
 		}
 		if act {
-			dbg["blocked"]++
 			b.wantSplit(blocked)
 			b.queue.push(t, 0)
 		}
@@ -362,7 +412,6 @@ func (b *builder) place(c geom.Point, t int32, clear float64, act bool) (outcome
 			continue
 		}
 		queued = true
-			dbg["rimenc"]++
 		if act {
 			b.wantSplit(r.seg)
 		}
@@ -393,5 +442,3 @@ func (b *builder) place(c geom.Point, t int32, clear float64, act bool) (outcome
 	}
 	return changed, nil
 }
-
-var dbg = map[string]int{}

@@ -29,11 +29,11 @@ type triangulation struct {
 	stamp uint32
 	cav   []int32 // triangles that the next point takes out
 	rim   []rimSide
-	fresh []int32   // triangles made by the last insertion
-	star  []int32   // of points: the new triangle that starts its rim side there
-	stack []int32   // of legalise
+	fresh []int32    // triangles made by the last insertion
+	star  []int32    // of points: the new triangle that starts its rim side there
+	stack []int32    // of legalise
 	cross [][2]int32 // sides crossed, of walkTo
-	steps int       // of walks, flips and cavities: the work done
+	steps int        // of walks, flips and cavities: the work done
 }
 
 // rimSide is a side of the hole that the triangles of cav leave.
