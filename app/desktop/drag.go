@@ -171,7 +171,7 @@ func (d *drag) dimensions(doc plate.Plate) []scene.Dimension {
 	dx := math.Abs(at.X-datum.X) - math.Abs(d.from.X-datum.X)
 	dy := math.Abs(at.Y-datum.Y) - math.Abs(d.from.Y-datum.Y)
 	return []scene.Dimension{
-		{From: datum, To: at, Run: scene.AlongX, Change: round6(dx)},
+		{From: datum, To: at, Run: scene.AlongX, Change: round6(dx), Row: 1}, // clear of the names of cut lines
 		{From: datum, To: at, Run: scene.AlongY, Change: round6(dy)},
 	}
 }

@@ -119,13 +119,16 @@ func (w *Window) findingsFigure(now time.Time, base report.Report, known bool) f
 		return f
 	}
 	f.value = strconv.Itoa(wrong + look)
-	if known {
+	if known && !w.job.Layout().Stale { // a plate with errors hides what else is to be found
 		was := base.Findings()
 		f.diff = signed(float64(wrong+look-finding.Count(was, finding.Error)-finding.Count(was, finding.Warning)), 0, "")
 	}
 	switch {
 	case wrong > 0:
-		f.note, f.noteTo = fmt.Sprintf("%d wrong, %d to look at", wrong, look), toneWrong
+		f.note, f.noteTo = fmt.Sprintf("%d wrong", wrong), toneWrong
+		if look > 0 {
+			f.note += fmt.Sprintf(", %d to look at", look)
+		}
 	case look > 0:
 		f.note, f.noteTo = plural(look, "place")+" to look at", toneLook
 	default:

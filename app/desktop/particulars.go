@@ -180,17 +180,25 @@ func (p *particulars) refocus(key string) {
 	}
 }
 
-// valuesOfMaterial is the group of fields that stand apart at the end of the stock.
-const valuesOfMaterial = "stock.material."
+// Groups of the stock's fields: those of the blank have a heading, the values of the material stand apart at the end.
+const (
+	fieldsOfBlank    = "stock.blank."
+	valuesOfMaterial = "stock.material."
+)
 
 func (p *particulars) buildFields(c content) {
 	var last []plate.Field
 	rows := make([]fyne.CanvasObject, 0, len(c.fields))
+	blank := false
 	for i := 0; i < len(c.fields); i++ {
 		f := c.fields[i]
 		if strings.HasPrefix(f.Key, valuesOfMaterial) {
 			last = append(last, f)
 			continue
+		}
+		if strings.HasPrefix(f.Key, fieldsOfBlank) && !blank {
+			blank = true
+			rows = append(rows, newBold("Blank", sizeText, toneInk))
 		}
 		row := p.build(f, c.inches)
 		if i+1 < len(c.fields) && isPair(f, c.fields[i+1]) {

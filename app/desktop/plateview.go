@@ -167,7 +167,8 @@ func (v *plateView) options(p scene.Theme) scene.Options {
 	}
 	for _, g := range grips(doc, sel) {
 		if at, ok := g.place(doc); ok {
-			o.Handles = append(o.Handles, scene.Handle{At: at, Hot: g == v.hover.grip || v.drag.active && g == v.drag.grip})
+			chosen := g.kind == gripCorner && g.index+1 == sel.corner
+			o.Handles = append(o.Handles, scene.Handle{At: at, Hot: chosen || g == v.hover.grip || v.drag.active && g == v.drag.grip})
 		}
 	}
 	return o

@@ -22,7 +22,7 @@ import (
 
 // Options is how a window is opened.
 type Options struct {
-	File   string // document to open; empty for the last sample or the first one
+	File   string // document to open; empty for a sample
 	Sample string // name of the sample to open where File is empty; empty for the first
 	// Post runs a function on the window's goroutine, later; nil means fyne.Do.
 	Post func(func())
@@ -231,6 +231,7 @@ func (w *Window) watchAge() {
 			w.ticker = nil
 			if w.stale && !w.closed {
 				w.ledger.show(w.figures(), w.open)
+				w.view.redraw()
 				w.watchAge()
 			}
 		})

@@ -2,7 +2,7 @@
 // background. It knows no window; a window (or a test) owns a Session, hands it a way to post work to its own goroutine,
 // and calls every method from there.
 //
-//	s, err := session.Open(cfg, "side.plate")
+//	s, recovery, err := session.Open(cfg, "side.plate")
 //	err = s.Do(plate.MoveBore(3, 120, 80), "drag 1")  // edits with one gesture key are one undo step
 //	s.Undo()
 //	kg := s.Mass()                                    // kg.Value; kg.Stale and kg.Age while it is being recomputed
