@@ -21,6 +21,7 @@ func sweepEdges(cs []Contour, limit float64) (*sweep, []edgeOf) {
 		n += len(c)
 	}
 	s := new(sweep)
+	limit = min(limit, 4*maxKernelCoord) // further apart than any two edges
 	es := make([]edgeOf, 0, n)
 	for k, c := range cs {
 		for i := range c {

@@ -44,7 +44,7 @@ func (s *sweep) sort() {
 	if !(scale < 1e300) {
 		scale = 0
 	}
-	at := func(b *sweepBox) int { return int((b.x0 - lo) * scale) }
+	at := func(b *sweepBox) int { return bucket((b.x0-lo)*scale, n) }
 	s.count = slices.Grow(s.count[:0], n+1)[:n+1]
 	clear(s.count)
 	for i := range s.boxes {
@@ -76,6 +76,15 @@ func (s *sweep) sort() {
 	}
 }
 
+// bucket is v cut to a whole number from 0 to n-1; what is not a number goes to
+// the first, where it overlaps nothing.
+func bucket(v float64, n int) int {
+	if !(v > 0) {
+		return 0
+	}
+	return int(min(v, float64(n-1)))
+}
+
 // layStrips divides the height among strips and gives every box its own.
 func (s *sweep) layStrips() {
 	lo, hi, sum := math.Inf(1), math.Inf(-1), 0.0
@@ -104,8 +113,8 @@ func (s *sweep) layStrips() {
 	}
 	for i := range s.sorted {
 		b := &s.sorted[i]
-		b.first = min(int32((b.y0-lo)*scale), int32(k-1))
-		b.last = min(int32((b.y1-lo)*scale), int32(k-1))
+		b.first = int32(bucket((b.y0-lo)*scale, k))
+		b.last = int32(bucket((b.y1-lo)*scale, k))
 	}
 }
 
