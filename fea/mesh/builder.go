@@ -107,7 +107,7 @@ func (b *builder) insertAll() error {
 			return b.ctx.Err()
 		}
 		if !b.insert(k.v, t) {
-			return fmt.Errorf("mesh: two points of the map are both at %.9g,%.9g: no triangle fits between them", b.p[k.v].X, b.p[k.v].Y)
+			return fmt.Errorf("mesh: two points of the map are both at %.9g,%.9g: build the map again", b.p[k.v].X, b.p[k.v].Y)
 		}
 		t = b.at[k.v]
 	}

@@ -40,7 +40,9 @@ type finisher struct {
 // finish numbers nodes, triangles and sides, straightens what cannot stay round,
 // and checks the result against the map.
 func (b *builder) finish() (*Mesh, error) {
-	f := &finisher{builder: b, m: &Mesh{Vertices: slices.Clone(b.point)}}
+	f := &finisher{builder: b, m: &Mesh{
+		Vertices: slices.Clone(b.point), edges: b.sub.Edges, faces: len(b.sub.Faces), minAngle: b.o.MinAngle,
+	}}
 	f.sortTriangles()
 	if len(f.order) > b.o.MaxTriangles {
 		return nil, b.tooFine(b.p[len(b.p)-1])
@@ -49,7 +51,7 @@ func (b *builder) finish() (*Mesh, error) {
 	sides := f.numberMiddles()
 	f.listSides(sides)
 	f.straighten()
-	if err := f.check(); err != nil {
+	if err := f.m.compareAreas(b.sub, b.metal); err != nil {
 		return nil, err
 	}
 	if err := f.judge(); err != nil {
@@ -161,7 +163,7 @@ func (f *finisher) listSides(middle []int32) {
 	m.Sides = make([]Side, 0, len(f.segs))
 	m.on, m.at = make([]int32, m.Corners), make([]float64, m.Corners)
 	for i := range m.on {
-		m.on[i] = -1
+		m.on[i] = free
 	}
 	for c := range f.curves {
 		part := list[byCurve[c]:byCurve[c+1]]
@@ -185,34 +187,26 @@ func (f *finisher) listSides(middle []int32) {
 // placeOnEdges records where along its edge each corner node lies.
 func (f *finisher) placeOnEdges() {
 	m := f.m
+	length := func(s *Side) float64 {
+		e := f.sub.Edges[s.Edge].Edge
+		e.A, e.B = m.Nodes[s.Node[0]], m.Nodes[s.Node[1]]
+		return e.Length()
+	}
 	for i := 0; i < len(m.Sides); {
-		j := i
-		e := f.sub.Edges[m.Sides[i].Edge].Edge
+		j, total := i, 0.0
 		for ; j < len(m.Sides) && m.Sides[j].Edge == m.Sides[i].Edge; j++ {
-			m.at[m.Sides[j].Node[1]] = m.Nodes[m.Sides[j].Node[0]].Dist(m.Nodes[m.Sides[j].Node[1]])
-		}
-		lengths := func(s *Side) float64 {
-			a, b := m.Nodes[s.Node[0]], m.Nodes[s.Node[1]]
-			if e.Dir == 0 {
-				return a.Dist(b)
-			}
-			return geom.Edge{A: a, B: b, C: e.C, R: e.R, Dir: e.Dir}.Length()
-		}
-		total := 0.0
-		for k := i; k < j; k++ {
-			total += lengths(&m.Sides[k])
+			total += length(&m.Sides[j])
 		}
 		run := 0.0
-		for k := i; k < j; k++ {
-			run += lengths(&m.Sides[k])
-			n := m.Sides[k].Node[1]
-			m.on[n], m.at[n] = m.Sides[k].Edge, run/total
+		for ; i < j; i++ {
+			s := &m.Sides[i]
+			run += length(s)
+			m.on[s.Node[1]], m.at[s.Node[1]] = s.Edge, run/total
 		}
-		i = j
 	}
 	for _, n := range m.Vertices {
 		if n >= 0 {
-			m.on[n], m.at[n] = -2, 0
+			m.on[n], m.at[n] = atCorner, 0
 		}
 	}
 }
@@ -256,28 +250,26 @@ func (m *Mesh) determinant(i int) float64 {
 	return leastDeterminant(&n) / n[1].Sub(n[0]).Cross(n[2].Sub(n[0]))
 }
 
-// check compares the area of every face with that of the map: whatever went
-// wrong on the way shows there.
-func (f *finisher) check() error {
-	m := f.m
-	got := make([]float64, len(f.sub.Faces))
-	allow := make([]float64, len(f.sub.Faces))
+// compareAreas compares the area of every face with that of the map: whatever
+// went wrong on the way shows there.
+func (m *Mesh) compareAreas(sub *geom.Subdivision, metal []bool) error {
+	got, allow := make([]float64, len(sub.Faces)), make([]float64, len(sub.Faces))
 	for i := range m.Triangles {
 		got[m.Triangles[i].Face] += m.area(i)
 	}
 	for i := range m.Sides {
 		s := &m.Sides[i]
-		e := &f.sub.Edges[s.Edge]
+		e := &sub.Edges[s.Edge]
 		a, b := m.Nodes[s.Node[0]], m.Nodes[s.Node[1]]
 		slack := 2*mapExact*a.Dist(b) + chordError(e.Edge, a, b, m.Nodes[s.Node[2]])
 		allow[e.Left] += slack
 		allow[e.Right] += slack
 	}
-	for i := range f.sub.Faces {
-		if !f.metal[i] {
+	for i := range sub.Faces {
+		if !metal[i] {
 			continue
 		}
-		want := f.sub.Faces[i].Area()
+		want := sub.Faces[i].Area()
 		m.Quality.Areas = append(m.Quality.Areas, FaceArea{Face: int32(i), Mesh: got[i], Map: want, ChordError: allow[i]})
 		if d := got[i] - want; !(d <= allow[i]+1e-9*want && -d <= allow[i]+1e-9*want) {
 			return fmt.Errorf("mesh: face %d has %.9g mm² of triangles and %.9g mm² in the map: this is a fault of the mesher or of the map; report it with the drawing", i, got[i], want)
@@ -299,13 +291,11 @@ func (m *Mesh) area(i int) float64 {
 	return a
 }
 
-// compareSides orders sides by edge; used by tests and searches.
-func compareSides(s Side, edge int32) int { return cmp.Compare(s.Edge, edge) }
-
 // EdgeSides returns the sides on one edge of the map, along it; empty when the
 // edge borders no metal.
 func (m *Mesh) EdgeSides(edge int32) []Side {
-	i, _ := slices.BinarySearchFunc(m.Sides, edge, compareSides)
-	j, _ := slices.BinarySearchFunc(m.Sides, edge+1, compareSides)
+	byEdge := func(s Side, e int32) int { return cmp.Compare(s.Edge, e) }
+	i, _ := slices.BinarySearchFunc(m.Sides, edge, byEdge)
+	j, _ := slices.BinarySearchFunc(m.Sides, edge+1, byEdge)
 	return m.Sides[i:j:j]
 }

@@ -3,6 +3,7 @@ package mesh
 import (
 	"context"
 	"fmt"
+	"math"
 
 	"platewright/plate/geom"
 )
@@ -24,9 +25,15 @@ type Mesh struct {
 	Vertices []int32
 	// Quality says how good the mesh is.
 	Quality Quality
+	// Followed says that the mesh was moved from another, by Follow.
+	Followed bool
 
-	at []float64 // of corner nodes on edges of the map: fraction of the edge's length
-	on []int32   // of corner nodes: edge of the map, or −1 inside a face, −2 at a vertex
+	at       []float64       // of corner nodes on edges of the map: fraction of the edge's length
+	on       []int32         // of corner nodes: edge of the map, free or atCorner
+	edges    []geom.SubEdge  // of the map; not changed
+	faces    int             // of the map
+	minAngle float64         // Options.MinAngle
+	made     []SharpTriangle // Quality.Sharp when the mesh was made
 }
 
 // Triangle is an element: Node lists the three corners counter-clockwise, then
@@ -60,9 +67,13 @@ func Generate(ctx context.Context, sub *geom.Subdivision, metal []bool, o Option
 	if err != nil {
 		return nil, err
 	}
+	return b.run()
+}
+
+// run makes the mesh of what the builder has read.
+func (b *builder) run() (*Mesh, error) {
 	if len(b.curves) == 0 {
-		m := &Mesh{Vertices: b.point}
-		return m, nil
+		return &Mesh{Vertices: b.point, edges: b.sub.Edges, faces: len(b.sub.Faces), minAngle: b.o.MinAngle, Quality: Quality{MinAngle: math.Pi, MinFreeAngle: math.Pi, MinDeterminant: 1}}, nil
 	}
 	for _, step := range []func() error{
 		b.divide, b.clearArcs, b.insertAll, b.constrain, b.label, b.findSizes, b.refine,

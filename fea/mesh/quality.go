@@ -39,7 +39,8 @@ const (
 	NotSharp     Cause = iota // it is not
 	SharpCorner               // two edges of the map meet at a small angle
 	NarrowPlace               // metal or an edge of the map is smaller than MinSize
-	NotExplained              // neither: the mesher could have done better
+	Moved                     // the mesh followed a drag
+	NotExplained              // none of these: the mesher could have done better
 )
 
 // String names the cause in words.
@@ -51,6 +52,8 @@ func (c Cause) String() string {
 		return "sharp corner of the plate"
 	case NarrowPlace:
 		return "place narrower than the least size"
+	case Moved:
+		return "moved with a drag"
 	}
 	return "not explained"
 }
@@ -112,6 +115,7 @@ func (f *finisher) judge() error {
 		}
 		q.MinDeterminant = min(q.MinDeterminant, f.m.determinant(i))
 	}
+	f.m.made = q.Sharp
 	for i := range f.m.Sides {
 		if f.m.Sides[i].Straight {
 			q.Straight++
