@@ -86,11 +86,6 @@ func (c Contour) checkPair(i, j int) error {
 	bad := func(p Point, reason string) error {
 		return &ContourError{Edge: i, Other: j, At: p, Reason: reason}
 	}
-	for _, p := range crossings(a, b) {
-		if !shared(p) {
-			return bad(p, "the edges cross")
-		}
-	}
 	for _, p := range [2]Point{a.A, a.B} {
 		if !shared(p) && b.Dist(p) < closeGap/2 {
 			return bad(p, "the edges touch")
@@ -100,6 +95,15 @@ func (c Contour) checkPair(i, j int) error {
 		if !shared(p) && a.Dist(p) < closeGap/2 {
 			return bad(p, "the edges touch")
 		}
+	}
+	for _, p := range crossings(a, b) {
+		if shared(p) {
+			continue
+		}
+		if math.Abs(a.tangentAt(p).Cross(b.tangentAt(p))) < kinkSin {
+			return bad(p, "the edges touch")
+		}
+		return bad(p, "the edges cross")
 	}
 	if n := len(c); j == i+1 && foldsBack(a, b) || (j+1)%n == i && foldsBack(b, a) {
 		return bad(a.B, "the contour turns back on itself")

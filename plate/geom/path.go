@@ -103,17 +103,21 @@ func pathEdges(corners []Corner) ([]Edge, error) {
 	if n > MaxEdges {
 		return nil, &PathError{MaxEdges, fmt.Sprintf("a path has at most %d corners, not %d", MaxEdges, n)}
 	}
-	edges := make([]Edge, n)
-	arcs := false
 	for i, k := range corners {
 		switch {
 		case !k.P.IsFinite() || max(math.Abs(k.P.X), math.Abs(k.P.Y)) > MaxCoord:
 			return nil, &PathError{i, fmt.Sprintf("the point (%g, %g) is not within %g mm of zero", k.P.X, k.P.Y, float64(MaxCoord))}
 		case !(k.Radius >= 0) || k.Radius > MaxRadius:
 			return nil, &PathError{i, fmt.Sprintf("radius %g mm is not between 0 and %g", k.Radius, float64(MaxRadius))}
+		case k.Through != nil && !k.Through.IsFinite():
+			return nil, &PathError{i, "the arc's point is not a number"}
 		}
+	}
+	edges := make([]Edge, n)
+	arcs := false
+	for i, k := range corners {
 		q := corners[(i+1)%n].P
-		if !(k.P.Dist(q) >= closeGap) {
+		if k.P.Dist(q) < closeGap {
 			return nil, &PathError{i, "it is at the same place as the next corner"}
 		}
 		edges[i] = Line(k.P, q)
@@ -121,9 +125,6 @@ func pathEdges(corners []Corner) ([]Edge, error) {
 			continue
 		}
 		arcs = true
-		if !k.Through.IsFinite() {
-			return nil, &PathError{i, "the arc's point is not a number"}
-		}
 		a, err := ArcThrough(k.P, *k.Through, q)
 		if err != nil {
 			return nil, &PathError{i, fmt.Sprintf("no arc to the next corner through (%g, %g): the three points are on one line, coincide or need a radius above %g mm; remove the point for a straight edge",

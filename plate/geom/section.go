@@ -15,7 +15,8 @@ type lineCrossing struct {
 // Crossings returns the stretches of the straight line from a to b that lie
 // inside the shape, as distances from a, sorted and disjoint. They are open
 // intervals: touching a contour or running along it gives none, and a stretch
-// shorter than the merge distance is dropped. The line ends at a and b.
+// shorter than the merge distance is dropped. A side common to two regions of
+// the shape is inside: there is area on both sides. The line ends at a and b.
 func (s Shape) Crossings(a, b Point) [][2]float64 {
 	l := a.Dist(b)
 	if !(l > 0) || math.IsInf(l, 0) {
