@@ -145,10 +145,11 @@ func lineFoot(l, c *Edge, try func(p, q Point)) {
 	}
 }
 
-// closer lowers m to the least distance of two edges, if that is less.
-func (m *nearest) closer(a, b *Edge) {
+// closer lowers m to the least distance of two edges, if that is less. meet says
+// whether their boxes overlap, so that they can cross.
+func (m *nearest) closer(a, b *Edge, meet bool) {
 	edgePairs(a, b, m.try)
-	if m.d2 == 0 {
+	if m.d2 == 0 || !meet {
 		return
 	}
 	// Edges that cross have distance zero; only then is no candidate above exact.
@@ -170,7 +171,7 @@ func Closest(a, b Contour) Gap {
 		ab := a[i].Box()
 		for j := range b {
 			if g := ab.gap(&bb[j]); g*g < m.d2 {
-				m.closer(&a[i], &b[j])
+				m.closer(&a[i], &b[j], g == 0)
 			}
 		}
 	}

@@ -59,9 +59,19 @@ func (r *arrangement) from(h int32) int32 {
 }
 func (r *arrangement) to(h int32) int32 { return r.from(h ^ 1) }
 
-// leave returns how half-edge h leaves its start.
-func (r *arrangement) leave(h int32) departure {
-	return departureOf(r.pc[h>>1].edge(h&1 == 1))
+// leave puts how half-edge h leaves its start into d. It is departureOf for
+// pieces, which are a quarter turn at most.
+func (r *arrangement) leave(h int32, d *departure) {
+	p := &r.pc[h>>1]
+	d.A, d.B, d.C, d.R, d.Dir = p.A, p.B, p.C, p.R, p.dir
+	if h&1 == 1 {
+		d.A, d.B, d.Dir = p.B, p.A, -p.dir
+	}
+	d.dir = d.B.Sub(d.A)
+	d.l2 = d.dir.Dot(d.dir)
+	if d.Dir != 0 && d.l2 > shortArc*shortArc {
+		d.dir = d.A.Sub(d.C).Perp().Mul(float64(d.Dir))
+	}
 }
 
 // classify marks the pieces that bound the inside.

@@ -69,7 +69,7 @@ func Gaps(cs []Contour, limit float64) []Gap {
 			keys = append(keys, key)
 		}
 		if m := &found[at]; g*g < m.d2 {
-			m.closer(p.Edge, q.Edge)
+			m.closer(p.Edge, q.Edge, g == 0)
 		}
 		return true
 	})

@@ -3,6 +3,7 @@ package geom
 import (
 	"container/heap"
 	"math"
+	"slices"
 )
 
 // The largest inscribed circle is found by branch and bound over squares. The
@@ -42,6 +43,8 @@ type inscriber struct {
 	edges []Edge
 	best  Point
 	rad   float64
+	d     []float64
+	pool  []int32 // the edges of all squares, one after the other
 }
 
 // InscribedCircle returns the largest circle inside the region, to 1e-6 mm of
@@ -85,99 +88,95 @@ func InscribedCircle(r Region) (centre Point, radius float64) {
 // can hold a better one.
 func (s *inscriber) push(q *squareHeap, c Point, h float64, edges []int32) {
 	reach := h * math.Sqrt2
-	d := make([]float64, len(edges))
-	i1, i2 := -1, -1
+	s.d = slices.Grow(s.d[:0], len(edges))[:len(edges)]
+	least := math.Inf(1)
 	for k, e := range edges {
-		d[k] = s.edges[e].Dist(c)
-		switch {
-		case i1 < 0 || d[k] < d[i1]:
-			i1, i2 = k, i1
-		case i2 < 0 || d[k] < d[i2]:
-			i2 = k
-		}
+		s.d[k] = s.edges[e].Dist(c)
+		least = min(least, s.d[k])
 	}
-	least := d[i1]
+	if least+reach <= s.rad+inscribedTol {
+		return // too little, whether inside or not
+	}
 	inside := s.r.Contains(c)
-	if inside && least > s.rad {
-		s.best, s.rad = c, least
-	}
 	bound := reach - least
 	if inside {
 		bound = least + reach
+		s.take(c, least)
 	}
 	if bound <= s.rad+inscribedTol {
 		return
 	}
-	var near []int32
+	from := len(s.pool)
 	for k, e := range edges {
-		if d[k] <= least+2*reach {
-			near = append(near, e)
+		if s.d[k] <= least+2*reach {
+			s.pool = append(s.pool, e)
 		}
 	}
+	near := s.pool[from:len(s.pool):len(s.pool)]
 	if inside {
-		s.climb(c, near)
 		bound = min(bound, s.pairBound(c, reach, near))
+		if bound > s.rad+inscribedTol {
+			s.climb(c, near)
+		}
 	}
 	if bound > s.rad+inscribedTol {
 		heap.Push(q, square{c, h, bound, near})
 	}
 }
 
-// clearance is the distance from a point to the nearest of the edges.
-func (s *inscriber) clearance(p Point, edges []int32) (float64, int32) {
-	d, at := math.Inf(1), int32(-1)
-	for _, e := range edges {
-		if x := s.edges[e].Dist(p); x < d {
-			d, at = x, e
-		}
+// take makes c the best centre if its clearance is the largest yet.
+func (s *inscriber) take(c Point, clearance float64) {
+	if clearance > s.rad {
+		s.best, s.rad = c, clearance
 	}
-	return d, at
 }
 
 // climb moves from p straight away from its nearest edge while that edge stays
-// the nearest, which ends on the ridge between two edges.
+// the nearest, which ends on the ridge between two edges. On the way the
+// distance to the first edge grows as much as the step, and to any other shrinks
+// by no more, so half their difference is never too far.
 func (s *inscriber) climb(p Point, edges []int32) {
-	d, e := s.clearance(p, edges)
-	n := p.Sub(s.edges[e].Closest(p))
+	first, d := int32(-1), math.Inf(1)
+	for _, e := range edges {
+		if x := s.edges[e].Dist(p); x < d {
+			first, d = e, x
+		}
+	}
 	if d < nearCurve {
 		return
 	}
-	n = n.Mul(1 / d)
-	// Clearance along the ray is the least of functions; the longest step at which
-	// the first edge is still nearest is found by halving.
-	lo, hi := 0.0, 0.0
-	for step := d; step < 64*d; step *= 2 {
-		if x, _ := s.clearance(p.Add(n.Mul(step)), edges); x < d+step-1e-12*(d+step) {
-			hi = step
+	e := &s.edges[first]
+	n := p.Sub(e.Closest(p)).Mul(1 / d)
+	step, most := 0.0, math.Inf(1)
+	if v := e.C.Sub(p); e.Dir != 0 && v.Dot(n) > 0 {
+		most = v.Len() // beyond its centre the edge comes nearer again
+	}
+	for range 20 {
+		o := p.Add(n.Mul(step))
+		x := math.Inf(1)
+		for _, i := range edges {
+			if i != first {
+				x = min(x, s.edges[i].Dist(o))
+			}
+		}
+		g := (x - d - step) / 2
+		if step+g >= most {
+			step = most
 			break
 		}
-		lo = step
-	}
-	for k := 0; k < 50 && hi-lo > inscribedTol/8; k++ {
-		m := (lo + hi) / 2
-		if x, _ := s.clearance(p.Add(n.Mul(m)), edges); x < d+m-1e-12*(d+m) {
-			hi = m
-		} else {
-			lo = m
+		if step += g; g < inscribedTol/16 {
+			break
 		}
 	}
-	q := p.Add(n.Mul(lo))
-	if d+lo <= s.rad || !s.r.Contains(q) {
+	o := p.Add(n.Mul(step))
+	if d+step <= s.rad || math.IsInf(step, 0) || !s.r.Contains(o) {
 		return
 	}
-	if all, _ := s.clearanceAll(q); all > s.rad {
-		s.best, s.rad = q, all
-	}
-}
-
-func (s *inscriber) clearanceAll(p Point) (float64, int) {
-	d, at := math.Inf(1), -1
+	x := math.Inf(1)
 	for i := range s.edges {
-		if x := s.edges[i].Dist(p); x < d {
-			d, at = x, i
-		}
+		x = min(x, s.edges[i].Dist(o))
 	}
-	return d, at
+	s.take(o, x)
 }
 
 // pairBound bounds the clearance within reach of c by the nearest edges, two at

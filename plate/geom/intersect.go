@@ -73,13 +73,13 @@ func crossLines(p, q *prim, out *[2]Point) (n int, flat bool) {
 // crossLineArc puts the crossings of line l and arc a into out. A line that
 // passes the circle within nearCurve touches it.
 func crossLineArc(l, a *prim, out *[2]Point) (n int, flat bool) {
-	d := l.B.Sub(l.A)
-	ll := d.Len()
-	if ll == 0 {
+	d, f := l.B.Sub(l.A), a.C.Sub(l.A)
+	ll, far := d.Dot(d), a.R+nearCurve
+	if c := f.Cross(d); ll == 0 || c*c > far*far*ll {
 		return 0, false
 	}
+	ll = math.Sqrt(ll)
 	d = d.Mul(1 / ll)
-	f := a.C.Sub(l.A)
 	s, h := f.Dot(d), math.Abs(f.Cross(d))
 	k := (a.R - h) * (a.R + h)
 	if k < 0 {
@@ -108,8 +108,12 @@ func crossLineArc(l, a *prim, out *[2]Point) (n int, flat bool) {
 // other within nearCurve touch.
 func crossArcs(a, b *prim, out *[2]Point) (n int, flat bool) {
 	d := b.C.Sub(a.C)
-	dd := d.Len()
-	if dd < nearCurve || dd > a.R+b.R+nearCurve || dd < math.Abs(a.R-b.R)-nearCurve {
+	dd := d.Dot(d)
+	if far := a.R + b.R + nearCurve; dd > far*far {
+		return 0, false
+	}
+	dd = math.Sqrt(dd)
+	if dd < nearCurve || dd < math.Abs(a.R-b.R)-nearCurve {
 		return 0, false
 	}
 	x := (dd + (a.R-b.R)*((a.R+b.R)/dd)) / 2

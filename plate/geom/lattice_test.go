@@ -182,7 +182,7 @@ func compareScenes(t *testing.T, seed, k int, x, y *sceneResult, tol float64, ex
 func TestLattice(t *testing.T) {
 	const seed = 7
 	rg := rand.New(rand.NewPCG(seed, 1))
-	n := 2000
+	n := 1500
 	if testing.Short() {
 		n = 300
 	}
@@ -205,7 +205,7 @@ func TestLattice(t *testing.T) {
 func TestLatticeJittered(t *testing.T) {
 	const seed = 11
 	rg := rand.New(rand.NewPCG(seed, 1))
-	n := 2000
+	n := 1500
 	if testing.Short() {
 		n = 300
 	}

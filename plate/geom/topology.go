@@ -50,7 +50,7 @@ func (s *topology) build(r *arrangement) bool {
 		v := r.from(h)
 		s.rot.from[h] = v
 		if s.deg[v] > 2 {
-			s.rot.dep[h] = r.leave(h)
+			r.leave(h, &s.rot.dep[h])
 		}
 	}
 	s.rot.link(nv)
@@ -100,10 +100,12 @@ func (s *topology) leftmost(r *arrangement) {
 func (s *topology) outside(r *arrangement, c int32) int32 {
 	v := s.left[c]
 	o := s.rot.out[s.rot.start[v]:s.rot.start[v+1]]
-	last, d := o[0], r.leave(o[0])
+	last := o[0]
+	var d, f departure
+	r.leave(last, &d)
 	at := math.Atan2(d.dir.Y, d.dir.X)
 	for _, h := range o[1:] {
-		f := r.leave(h)
+		r.leave(h, &f)
 		a := math.Atan2(f.dir.Y, f.dir.X)
 		x := a - at
 		if math.Abs(x) < 1 {
@@ -222,7 +224,9 @@ func (r *arrangement) furtherRight(i, j int32) bool {
 			if r.from(h) != r.from(g) {
 				continue
 			}
-			d, f := r.leave(g), r.leave(h)
+			var d, f departure
+			r.leave(g, &d)
+			r.leave(h, &f)
 			turn := d.to(&f)
 			if math.Abs(turn) > 1 {
 				// Both run to one side of the ray, so their chords are less than half a
