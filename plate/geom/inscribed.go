@@ -14,8 +14,11 @@ import (
 // linear part plus a small square term, and the lesser of two is at most their
 // mean, whose linear part almost vanishes when the edges face each other.
 
-// maxSquares bounds the work; a region of some hundred edges needs a few
-// hundred squares.
+// maxSquares bounds the work. A pocket takes some dozens of squares, a plate with
+// two hundred holes some thousands; only ridges of one height that are neither
+// straight nor between concentric arcs, which lines and arcs do not make, would
+// take more. Beyond it the best circle so far is returned: it is inside the
+// region, but may not be the largest.
 const maxSquares = 200_000
 
 type square struct {
@@ -45,17 +48,24 @@ type inscriber struct {
 	rad   float64
 	d     []float64
 	pool  []int32 // the edges of all squares, one after the other
+
+	squares int // measured so far
 }
 
 // InscribedCircle returns the largest circle inside the region, to 1e-6 mm of
 // its radius. The centre is one of the best when there are several. An empty
-// region gives zeros.
+// region gives zeros. The work is bounded; see maxSquares.
 func InscribedCircle(r Region) (centre Point, radius float64) {
+	s := inscribe(r)
+	return s.best, s.rad
+}
+
+func inscribe(r Region) *inscriber {
+	s := &inscriber{r: r}
 	b := r.Box()
 	if b.Empty() || !b.Min.IsFinite() || !b.Max.IsFinite() || b.Width() == 0 && b.Height() == 0 {
-		return Point{}, 0
+		return s
 	}
-	s := inscriber{r: r}
 	for _, c := range r.Contours() {
 		s.edges = append(s.edges, c...)
 	}
@@ -71,7 +81,7 @@ func InscribedCircle(r Region) (centre Point, radius float64) {
 			s.push(&q, Point{x, y}, h, all)
 		}
 	}
-	for n := 0; len(q) > 0 && n < maxSquares; n++ {
+	for len(q) > 0 && s.squares < maxSquares {
 		t := heap.Pop(&q).(square)
 		if t.bound <= s.rad+inscribedTol {
 			break
@@ -81,12 +91,13 @@ func InscribedCircle(r Region) (centre Point, radius float64) {
 			s.push(&q, t.c.Add(d), k, t.edges)
 		}
 	}
-	return s.best, s.rad
+	return s
 }
 
 // push measures a square, improves the best circle from it, and queues it if it
 // can hold a better one.
 func (s *inscriber) push(q *squareHeap, c Point, h float64, edges []int32) {
+	s.squares++
 	reach := h * math.Sqrt2
 	s.d = slices.Grow(s.d[:0], len(edges))[:len(edges)]
 	least := math.Inf(1)
@@ -179,15 +190,21 @@ func (s *inscriber) climb(p Point, edges []int32) {
 	s.take(o, x)
 }
 
+// nearEdge is an edge as seen from the middle of a square: its distance, the
+// direction away from it, and what its distance may gain on a linear growth
+// within the square.
+type nearEdge struct {
+	*Edge
+	d, q  float64
+	g     Point
+	whole bool // the nearest point stays clear of the ends all over the square
+}
+
 // pairBound bounds the clearance within reach of c by the nearest edges, two at
 // a time.
 func (s *inscriber) pairBound(c Point, reach float64, edges []int32) float64 {
 	const most = 6
-	type part struct {
-		d, q float64 // value and square term
-		g    Point
-	}
-	var ps [most]part
+	var ps [most]nearEdge
 	n := 0
 	bound := math.Inf(1)
 	for _, i := range edges {
@@ -197,14 +214,12 @@ func (s *inscriber) pairBound(c Point, reach float64, edges []int32) float64 {
 		if d < reach {
 			continue
 		}
-		p := part{d: d, g: c.Sub(f).Mul(1 / d), q: reach * reach / (2 * d)}
-		if s.flat(e, c, f, reach) {
-			p.q = 0
+		p := nearEdge{Edge: e, d: d, g: c.Sub(f).Mul(1 / d), q: reach * reach / (2 * d)}
+		if p.whole = e.clearOfEnds(c, f, reach); p.whole && (e.Dir == 0 || c.Dist(e.C) < e.R) {
+			p.q = 0 // linear, or less: an arc seen from its centre's side
 		}
 		for k := 0; k < n; k++ {
-			o := &ps[k]
-			b := (o.d+p.d)/2 + reach*o.g.Add(p.g).Len()/2 + max(o.q, p.q)
-			bound = min(bound, b)
+			bound = min(bound, pairOf(&ps[k], &p, reach))
 		}
 		if n < most {
 			ps[n] = p
@@ -214,18 +229,25 @@ func (s *inscriber) pairBound(c Point, reach float64, edges []int32) float64 {
 	return bound
 }
 
-// flat reports whether the distance to e is at most linear within reach of c: e
-// is a line, or an arc seen from its centre's side, and its nearest point stays
-// clear of its ends.
-func (s *inscriber) flat(e *Edge, c, f Point, reach float64) bool {
+// pairOf bounds the lesser distance to two edges within reach.
+func pairOf(o, p *nearEdge, reach float64) float64 {
+	if o.whole && p.whole && o.Dir != 0 && p.Dir != 0 && dist2(o.C, p.C) < 1e-18 && o.g.Dot(p.g) < 0 {
+		return math.Abs(o.R-p.R) / 2 // between concentric arcs
+	}
+	return (o.d+p.d)/2 + reach*o.g.Add(p.g).Len()/2 + max(o.q, p.q)
+}
+
+// clearOfEnds reports whether the nearest point of the edge, f for c, stays
+// clear of the ends for all points within reach of c.
+func (e *Edge) clearOfEnds(c, f Point, reach float64) bool {
 	if e.Dir == 0 {
 		return f.Dist(e.A) > reach && f.Dist(e.B) > reach
 	}
 	l := c.Dist(e.C)
-	if l >= e.R || l <= reach {
+	if l <= reach {
 		return false
 	}
-	// The foot turns about the centre by at most asin(reach/l).
+	// It turns about the centre by at most asin(reach/l).
 	turn := math.Asin(reach/l) * e.R
 	return e.A == e.B || f.Dist(e.A) > turn && f.Dist(e.B) > turn
 }

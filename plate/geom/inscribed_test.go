@@ -32,6 +32,9 @@ func TestInscribedCircleClosedForms(t *testing.T) {
 			20/math.Sqrt(3) - 10}, // Descartes: three touching circles of radius 10
 	} {
 		p, r := InscribedCircle(c.r)
+		if n := inscribe(c.r).squares; n > 1500 {
+			t.Errorf("%s: took %d squares, want at most 1500", c.name, n)
+		}
 		if math.Abs(r-c.want) > inscribedTol {
 			t.Errorf("%s: radius %.9g, want %.9g", c.name, r, c.want)
 		}

@@ -33,11 +33,15 @@ func (s Shape) spans(a, b Point, l float64, onIsLeft bool) [][2]float64 {
 	u := b.Sub(a).Mul(1 / l)
 	left := func(h float64) bool { return h > 0 || h == 0 && onIsLeft }
 	var xs []lineCrossing
+	add := func(c Contour) {
+		for k := range c {
+			xs = lineCrossings(&c[k], a, u, left, xs)
+		}
+	}
 	for i := range s {
-		for _, c := range s[i].Contours() {
-			for k := range c {
-				xs = lineCrossings(&c[k], a, u, left, xs)
-			}
+		add(s[i].Outer)
+		for _, c := range s[i].Holes {
+			add(c)
 		}
 	}
 	slices.SortFunc(xs, func(p, q lineCrossing) int {
@@ -91,7 +95,11 @@ func lineCrossings(e *Edge, a, u Point, left func(float64) bool, xs []lineCrossi
 		}
 		return xs
 	}
-	hc, tc := h(e.C), e.C.Sub(a).Dot(u)
+	hc := h(e.C)
+	if math.Abs(hc) > e.R+arcEndSlack(e.R) {
+		return xs // all on one side
+	}
+	tc := e.C.Sub(a).Dot(u)
 	k := math.Sqrt(max(0, (e.R-hc)*(e.R+hc)))
 	part := func(h0, h1 float64) {
 		if left(h0) == left(h1) {
