@@ -225,14 +225,21 @@ func (f *finisher) straighten() {
 			bySide[m.Sides[i].Node[2]] = i
 		}
 	}
-	for i := range m.Triangles {
-		if m.determinant(i) >= straightBelow {
-			continue
-		}
-		n := &m.Triangles[i].Node
-		for k := range 3 {
-			if s, ok := bySide[n[3+k]]; ok {
-				m.Sides[s].Straight = true
+	// A side made straight for one triangle may fold the one across, which is
+	// bent by another of its sides alone then; every round straightens a side.
+	for again := true; again; {
+		again = false
+		for i := range m.Triangles {
+			if m.determinant(i) >= straightBelow {
+				continue
+			}
+			n := &m.Triangles[i].Node
+			for k := range 3 {
+				s, ok := bySide[n[3+k]]
+				if !ok || m.Sides[s].Straight {
+					continue
+				}
+				m.Sides[s].Straight, again = true, true
 				p, q := m.Nodes[n[(k+1)%3]], m.Nodes[n[(k+2)%3]]
 				m.Nodes[n[3+k]] = geom.Pt((p.X+q.X)/2, (p.Y+q.Y)/2)
 			}

@@ -33,20 +33,14 @@ const (
 	// ever, and chords may open or close the angle of arcs by some degrees.
 	sharpCorner = 75 * math.Pi / 180
 
+	// bridgedCorner is the angle of a corner below which a triangle is left whose
+	// shortest side joins points of the two sides at one distance from it: from
+	// 60° on that side is not shorter than what it stands on.
+	bridgedCorner = 60 * math.Pi / 180
+
 	// leastMap is the least determinant of the map of an element with curved
 	// sides, as a share of the straight one's, for which arcs are not halved.
 	leastMap = 0.3
-)
-
-// fault says what is wrong with a triangle.
-type fault int8
-
-const (
-	fine fault = iota
-	tooLarge
-	bridging // a side spans narrow metal
-	curved   // an arc bends its map too far
-	tooSharp
 )
 
 // outcome is what came of an attempt at a triangle.
@@ -104,9 +98,28 @@ func (b *builder) refine() error {
 	for s := range b.segs {
 		b.checkSegment(int32(s))
 	}
-	for t := range b.t {
-		b.inspect(int32(t))
+	// What was given up may have become possible by what was done after it, so
+	// all triangles are looked at again until that changes nothing more.
+	for range mostSweeps {
+		before := len(b.p)
+		for t := range b.t {
+			b.inspect(int32(t))
+		}
+		if err := b.workOff(); err != nil {
+			return err
+		}
+		if len(b.p) == before {
+			break
+		}
 	}
+	return nil
+}
+
+// mostSweeps bounds the looks at all triangles; two or three are the rule.
+const mostSweeps = 16
+
+// workOff takes segments and triangles from the queues until they are empty.
+func (b *builder) workOff() error {
 	for n := 0; ; n++ {
 		if n%stepsPerLook == 0 && b.ctx.Err() != nil {
 			return b.ctx.Err()
@@ -301,16 +314,15 @@ func (b *builder) bridgesSharpCorner(t int32, short int) bool {
 	}
 	tr := &b.t[t]
 	p, q := tr.v[(short+1)%3], tr.v[(short+2)%3]
-	if b.on[p] < 0 || b.on[q] < 0 {
-		return b.on[p] == atCorner && b.corners.angle[p] < sharpCorner && tr.s[(short+2)%3] >= 0 && tr.s[short] >= 0 ||
-			b.atSharpCorner(t)
+	if b.atSharpCorner(t) {
+		return true
 	}
-	if b.on[p] == b.on[q] {
+	if b.on[p] < 0 || b.on[q] < 0 || b.on[p] == b.on[q] {
 		return false
 	}
 	for _, v := range b.curves[b.on[p]].v {
 		c := &b.curves[b.on[q]]
-		if v != c.v[0] && v != c.v[1] || b.corners.angle[v] >= sharpCorner {
+		if v != c.v[0] && v != c.v[1] || b.corners.angle[v] >= bridgedCorner {
 			continue
 		}
 		if x, y := b.p[v].Dist(b.p[p]), b.p[v].Dist(b.p[q]); math.Abs(x-y) < 0.05*max(x, y) {
@@ -325,7 +337,7 @@ func (b *builder) bridgesSharpCorner(t int32, short int) bool {
 func (b *builder) atSharpCorner(t int32) bool {
 	tr := &b.t[t]
 	for i := range 3 {
-		if b.on[tr.v[i]] == atCorner && tr.s[(i+1)%3] >= 0 && tr.s[(i+2)%3] >= 0 && b.corners.angle[tr.v[i]] < sharpCorner {
+		if b.on[tr.v[i]] == atCorner && tr.s[(i+1)%3] >= 0 && tr.s[(i+2)%3] >= 0 && b.corners.angle[tr.v[i]] < b.o.MinAngle {
 			return true
 		}
 	}

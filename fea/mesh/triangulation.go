@@ -89,8 +89,17 @@ func (m *triangulation) relink(t, o, nt int32) {
 }
 
 // edge finds the triangle with the side a → b on its boundary, counter-clockwise,
-// and the index of that side; none when a and b are not joined.
+// and the index of that side; none when a and b are not joined. One of the two
+// must be inside the outer triangle: round its corners triangles do not close.
 func (m *triangulation) edge(a, b int32) (t int32, side int) {
+	if a < firstPoint {
+		o, i := m.edge(b, a)
+		if o < 0 {
+			return none, 0
+		}
+		t = m.t[o].n[i]
+		return t, m.t[t].beside(o)
+	}
 	start := m.at[a]
 	for t = start; ; {
 		tr := &m.t[t]
