@@ -113,8 +113,12 @@ func TestDistancesOfNonsense(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
 	good := Circle(Pt(0, 0), 1)
 	for _, bad := range []Contour{
-		{Line(Pt(nan, 0), Pt(1, 1))}, {Line(Pt(0, 0), Pt(inf, 1))}, {Line(Pt(-inf, 0), Pt(inf, 1))},
-		{{A: Pt(1, 0), B: Pt(1, 0), R: nan, Dir: 1}}, {{A: Pt(1, 0), B: Pt(0, nan), R: 1, Dir: -1}}, {},
+		{Line(Pt(nan, 0), Pt(1, 1))},
+		{Line(Pt(0, 0), Pt(inf, 1))},
+		{Line(Pt(-inf, 0), Pt(inf, 1))},
+		{{A: Pt(1, 0), B: Pt(1, 0), R: nan, Dir: 1}},
+		{{A: Pt(1, 0), B: Pt(0, nan), R: 1, Dir: -1}},
+		{},
 	} {
 		var many []Contour
 		for range 50 {

@@ -59,8 +59,9 @@ func (r *arrangement) from(h int32) int32 {
 }
 func (r *arrangement) to(h int32) int32 { return r.from(h ^ 1) }
 
-// leave puts how half-edge h leaves its start into d. It is departureOf for
-// pieces, which are a quarter turn at most.
+// leave puts how half-edge h leaves its start into d. Ends lie off the circle by
+// up to the merge distance, so the tangent of a very short arc says nothing; its
+// chord does.
 func (r *arrangement) leave(h int32, d *departure) {
 	p := &r.pc[h>>1]
 	d.A, d.B, d.C, d.R, d.Dir = p.A, p.B, p.C, p.R, p.dir

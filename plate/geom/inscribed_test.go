@@ -24,12 +24,17 @@ func TestInscribedCircleClosedForms(t *testing.T) {
 		{"opened triangle", must(Open(RegionOf(Polygon(tri...)), 3))[0], inTri},
 		{"annulus", Region{Outer: Circle(Pt(0, 0), 20), Holes: []Contour{Circle(Pt(0, 0), 12).Reverse()}}, 4},
 		{"eccentric annulus", Region{Outer: Circle(Pt(0, 0), 20), Holes: []Contour{Circle(Pt(3, 0), 12).Reverse()}}, 5.5},
-		{"square with a central hole", Region{Outer: Rect(Pt(-10, -10), Pt(10, 10)), Holes: []Contour{Circle(Pt(0, 0), 4).Reverse()}},
-			(10*math.Sqrt2 - 4) / (1 + math.Sqrt2)},
+		{
+			"square with a central hole",
+			Region{Outer: Rect(Pt(-10, -10), Pt(10, 10)), Holes: []Contour{Circle(Pt(0, 0), 4).Reverse()}},
+			(10*math.Sqrt2 - 4) / (1 + math.Sqrt2),
+		},
 		{"half disc", Region{Outer: parse(t, "M -8,0 L 8,0 A -8,0 0,0 + Z")}, 4},
-		{"between three discs", must(Difference(RegionOf(Polygon(Pt(-10, -10*math.Sqrt(3)/3), Pt(10, -10*math.Sqrt(3)/3), Pt(0, 20*math.Sqrt(3)/3))),
-			disc(-10, -10*math.Sqrt(3)/3, 10), disc(10, -10*math.Sqrt(3)/3, 10), disc(0, 20*math.Sqrt(3)/3, 10)))[0],
-			20/math.Sqrt(3) - 10}, // Descartes: three touching circles of radius 10
+		{
+			"between three discs", must(Difference(RegionOf(Polygon(Pt(-10, -10*math.Sqrt(3)/3), Pt(10, -10*math.Sqrt(3)/3), Pt(0, 20*math.Sqrt(3)/3))),
+				disc(-10, -10*math.Sqrt(3)/3, 10), disc(10, -10*math.Sqrt(3)/3, 10), disc(0, 20*math.Sqrt(3)/3, 10)))[0],
+			20/math.Sqrt(3) - 10,
+		}, // Descartes: three touching circles of radius 10
 	} {
 		p, r := InscribedCircle(c.r)
 		if n := inscribe(c.r).squares; n > 1500 {

@@ -134,25 +134,25 @@ func (r *arrangement) addLink(a, b Point, w int32) {
 // addShifted feeds edge p shifted right by d and the join to its successor q.
 func (r *arrangement) addShifted(p, q *Edge, d float64) {
 	nA, nB := rightOf(p)
-	var a, b Point
+	var b Point
 	switch {
 	case p.Dir == 0:
-		a, b = p.A.Add(nA.Mul(d)), p.B.Add(nB.Mul(d))
-		r.addLine(a, b, weight{w: 1})
+		b = p.B.Add(nB.Mul(d))
+		r.addLine(p.A.Add(nA.Mul(d)), b, weight{w: 1})
 	case p.Dir > 0:
-		a, b = p.C.Add(nA.Mul(p.R+d)), p.C.Add(nB.Mul(p.R+d))
-		r.addShiftedArc(p, a, b, p.R+d, 1)
+		b = p.C.Add(nB.Mul(p.R + d))
+		r.addShiftedArc(p, p.C.Add(nA.Mul(p.R+d)), b, p.R+d, 1)
 	case p.R > d+nearCurve:
-		a, b = p.C.Sub(nA.Mul(p.R-d)), p.C.Sub(nB.Mul(p.R-d))
-		r.addShiftedArc(p, a, b, p.R-d, -1)
+		b = p.C.Sub(nB.Mul(p.R - d))
+		r.addShiftedArc(p, p.C.Sub(nA.Mul(p.R-d)), b, p.R-d, -1)
 	case p.R > d-nearCurve:
-		// The arc shrinks to its centre.
-		a, b = p.C, p.C
+		b = p.C // the arc shrinks to its centre
 	default:
 		// The arc shrinks past its centre: each normal runs through the centre to
 		// the far side, so the strip is two wedges. Links count twice, once for
 		// each wedge.
-		a, b = p.C.Add(nA.Mul(d-p.R)), p.C.Add(nB.Mul(d-p.R))
+		a := p.C.Add(nA.Mul(d - p.R))
+		b = p.C.Add(nB.Mul(d - p.R))
 		if p.A != p.B {
 			r.addLink(a, p.C, 2)
 			r.addLink(p.C, b, 2)
@@ -162,6 +162,8 @@ func (r *arrangement) addShifted(p, q *Edge, d float64) {
 	r.addJoin(p, q, b, nB, d)
 }
 
+// addShiftedArc feeds the arc from a to b about p's centre, or the whole circle
+// when p is one.
 func (r *arrangement) addShiftedArc(p *Edge, a, b Point, rad float64, dir int8) {
 	if p.A == p.B {
 		b = a

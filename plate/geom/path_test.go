@@ -19,18 +19,33 @@ func TestPathClosedForms(t *testing.T) {
 	}{
 		{"rectangle", []Corner{{P: Pt(0, 0)}, {P: Pt(20, 0)}, {P: Pt(20, 10)}, {P: Pt(0, 10)}}, 200, 4},
 		{"clockwise rectangle", []Corner{{P: Pt(0, 10)}, {P: Pt(20, 10)}, {P: Pt(20, 0)}, {P: Pt(0, 0)}}, 200, 4},
-		{"rounded", []Corner{{P: Pt(0, 0), Radius: 2}, {P: Pt(20, 0), Radius: 3}, {P: Pt(20, 10)}, {P: Pt(0, 10), Radius: 1}},
-			200 - (1-pi/4)*(4+9+1), 7},
-		{"stadium", []Corner{{P: Pt(0, 0), Radius: 5}, {P: Pt(20, 0), Radius: 5}, {P: Pt(20, 10), Radius: 5}, {P: Pt(0, 10), Radius: 5}},
-			200 - (1-pi/4)*100, 6},
-		{"circle from a square", []Corner{{P: Pt(0, 0), Radius: 5}, {P: Pt(10, 0), Radius: 5}, {P: Pt(10, 10), Radius: 5}, {P: Pt(0, 10), Radius: 5}},
-			25 * pi, 4},
-		{"inside corner", []Corner{{P: Pt(0, 0)}, {P: Pt(20, 0)}, {P: Pt(20, 10)}, {P: Pt(10, 10), Radius: 2}, {P: Pt(10, 20)}, {P: Pt(0, 20)}},
-			300 + (1-pi/4)*4, 7},
+		{
+			"rounded",
+			[]Corner{{P: Pt(0, 0), Radius: 2}, {P: Pt(20, 0), Radius: 3}, {P: Pt(20, 10)}, {P: Pt(0, 10), Radius: 1}},
+			200 - (1-pi/4)*(4+9+1), 7,
+		},
+		{
+			"stadium",
+			[]Corner{{P: Pt(0, 0), Radius: 5}, {P: Pt(20, 0), Radius: 5}, {P: Pt(20, 10), Radius: 5}, {P: Pt(0, 10), Radius: 5}},
+			200 - (1-pi/4)*100, 6,
+		},
+		{
+			"circle from a square",
+			[]Corner{{P: Pt(0, 0), Radius: 5}, {P: Pt(10, 0), Radius: 5}, {P: Pt(10, 10), Radius: 5}, {P: Pt(0, 10), Radius: 5}},
+			25 * pi, 4,
+		},
+		{
+			"inside corner",
+			[]Corner{{P: Pt(0, 0)}, {P: Pt(20, 0)}, {P: Pt(20, 10)}, {P: Pt(10, 10), Radius: 2}, {P: Pt(10, 20)}, {P: Pt(0, 20)}},
+			300 + (1-pi/4)*4, 7,
+		},
 		{"half disc", []Corner{{P: Pt(-5, 0)}, {P: Pt(5, 0), Through: through(0, 5)}}, 12.5 * pi, 2},
 		{"circle of two arcs", []Corner{{P: Pt(-5, 0), Through: through(0, -5)}, {P: Pt(5, 0), Through: through(0, 5)}}, 25 * pi, 2},
-		{"smooth joint ignores its radius", []Corner{{P: Pt(0, 0)}, {P: Pt(20, 0), Radius: 3, Through: through(25, 5)}, {P: Pt(20, 10)}, {P: Pt(0, 10)}},
-			200 + 12.5*pi, 4},
+		{
+			"smooth joint ignores its radius",
+			[]Corner{{P: Pt(0, 0)}, {P: Pt(20, 0), Radius: 3, Through: through(25, 5)}, {P: Pt(20, 10)}, {P: Pt(0, 10)}},
+			200 + 12.5*pi, 4,
+		},
 	} {
 		p, err := Path(c.corners)
 		if err != nil {

@@ -14,26 +14,6 @@ type departure struct {
 	l2  float64 // squared length of the chord
 }
 
-func departureOf(e Edge) departure {
-	ch := e.B.Sub(e.A)
-	d := departure{e, ch, ch.Dot(ch)}
-	if e.Dir == 0 {
-		return d
-	}
-	a, b := e.A.Sub(e.C), e.B.Sub(e.C)
-	// More than a quarter turn, and not a short piece whose ends have changed order?
-	if a.Dot(b) < 0 || e.A == e.B || (a.Cross(b) > 0) != (e.Dir > 0) && e.Length() > shortArc {
-		d.B = e.C.Add(a.Perp().Mul(float64(e.Dir)))
-		d.l2 = dist2(d.A, d.B)
-	}
-	if d.l2 > shortArc*shortArc {
-		// Ends lie off the circle by up to the merge distance, so the tangent of a
-		// shorter arc says nothing; its chord does.
-		d.dir = a.Perp().Mul(float64(e.Dir))
-	}
-	return d
-}
-
 // to returns the angle from d to f, counter-clockwise, in (-π, π]. When both
 // leave in nearly the same direction, its sign is the side on which they have
 // parted where the shorter of them ends. There they are further apart than the
