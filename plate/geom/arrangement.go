@@ -169,7 +169,7 @@ const maxRounds = 4
 // vertices as ends, until nothing moves.
 func (r *arrangement) build() error {
 	if len(r.prims) > 5*MaxEdges {
-		return fmt.Errorf("%d edges in one combination, the limit is %d", len(r.prims)/5, MaxEdges)
+		return fmt.Errorf("%d pieces of edges in one combination, the limit is %d", len(r.prims), 5*MaxEdges)
 	}
 	for round := 0; ; round++ {
 		r.vs = r.vs[:0]
