@@ -55,8 +55,10 @@ func (w *Window) quit() {
 		f.commitTyped()
 	}
 	w.whenSaved(func() {
-		w.job.Close(true)
-		w.closed = true
+		w.end(true)
+		if w.opt.Closing != nil {
+			w.opt.Closing()
+		}
 		w.win.SetCloseIntercept(nil)
 		w.win.Close()
 	})

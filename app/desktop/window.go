@@ -28,6 +28,8 @@ type Options struct {
 	Post func(func())
 	// Scratch is where unsaved work of documents without a file is kept; empty means the app's own folder.
 	Scratch string
+	// Closing is called when the window is about to close for good, with all work saved or given up; nil means nothing.
+	Closing func()
 }
 
 // Window is the program's window with its one open job.
@@ -153,8 +155,12 @@ func (w *Window) ShowAndRun() {
 	w.win.ShowAndRun()
 }
 
-// stop ends what runs in the background. Unsaved work that nobody has decided about stays for recovery.
-func (w *Window) stop() {
+// stop ends the program's work when the toolkit stops. Unsaved work that nobody has decided about stays for recovery.
+func (w *Window) stop() { w.end(false) }
+
+// end stops what runs in the background, once. With decided true the person has saved the work or given it up, and nothing is
+// kept for recovery.
+func (w *Window) end(decided bool) {
 	if w.closed {
 		return
 	}
@@ -162,7 +168,7 @@ func (w *Window) stop() {
 	if w.ticker != nil {
 		w.ticker.Stop()
 	}
-	w.job.Close(false)
+	w.job.Close(decided)
 }
 
 // refresh shows the job as it is now: called after every change of document, results, selection or units.

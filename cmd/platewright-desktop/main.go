@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"time"
 
 	"fyne.io/fyne/v2/app"
 
@@ -18,6 +19,13 @@ import (
 const appID = "org.platewright.desktop"
 
 func main() { os.Exit(run(os.Args[1:], os.Stderr)) }
+
+// leave ends the program shortly after its window has closed. The toolkit's driver was seen, rarely and under load, not to
+// return from its loop then; the work is safe by that time, and a process that nobody can see must not stay.
+func leave() { time.AfterFunc(patience, func() { os.Exit(0) }) }
+
+// patience is what the driver gets to end by itself.
+const patience = 5 * time.Second
 
 // run opens the window and returns when it is closed. Exit codes: 0 done, 1 the window could not be opened, 2 wrong usage.
 func run(args []string, stderr io.Writer) int {
@@ -38,7 +46,7 @@ func run(args []string, stderr io.Writer) int {
 		return 2
 	}
 	a := app.NewWithID(appID)
-	w, err := desktop.New(a, a.NewWindow("Platewright"), desktop.Options{File: fs.Arg(0), Sample: *sample})
+	w, err := desktop.New(a, a.NewWindow("Platewright"), desktop.Options{File: fs.Arg(0), Sample: *sample, Closing: leave})
 	if err != nil {
 		fmt.Fprintf(stderr, "platewright-desktop: %v\n", err)
 		return 1

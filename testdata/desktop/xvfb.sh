@@ -22,7 +22,8 @@ fail() {
 	exit 1
 }
 clean() {
-	[ -n "$app" ] && kill "$app" 2>/dev/null
+	# The program answers no gentle signal while it works; it is not to outlive this script.
+	[ -n "$app" ] && kill -9 "$app" 2>/dev/null
 	[ -n "$server" ] && kill "$server" 2>/dev/null
 	wait 2>/dev/null
 	rm -rf "$work"
