@@ -195,26 +195,36 @@ func (d *deriver) inactive(f *field, a plate.Anchor) {
 	}, at)
 }
 
-// tellUnreachable reports the pieces that the cutter cannot enter, the largest first.
+// tellUnreachable reports the pieces that the cutter cannot enter, the largest first. Pieces below the pocket's least area are
+// not worth cutting by the designer's own word, so one note counts them.
 func (d *deriver) tellUnreachable(f *field, cells []int) {
 	slices.SortStableFunc(cells, func(a, b int) int { return cmp.Compare(d.l.Cells[b].Area, d.l.Cells[a].Area) })
-	for n, i := range cells {
+	big := slices.IndexFunc(cells, func(i int) bool { return d.l.Cells[i].Area < f.p.LeastArea })
+	if big < 0 {
+		big = len(cells)
+	}
+	g := finding.Finding{
+		Code: "cell-unreachable", Level: finding.Warning, Feature: int64(f.p.ID), FeatureName: f.p.Name, Stage: "pockets",
+		Why:    "a cutter enters only where a circle of the inside corner radius fits with room to spare; a slot exactly as wide as the cutter counts as too narrow",
+		Source: "geometry",
+		Fix:    "use a smaller inside corner radius, move the ribs or bosses that enclose the piece, or leave it solid",
+	}
+	for _, i := range cells[:min(big, listed)] {
 		c := &d.l.Cells[i]
-		g := finding.Finding{
-			Code: "cell-unreachable", Level: finding.Warning, Feature: int64(f.p.ID), FeatureName: f.p.Name, Stage: "pockets",
-			Why:    "a cutter enters only where a circle of the inside corner radius fits with room to spare; a slot exactly as wide as the cutter counts as too narrow",
-			Source: "geometry",
-			Fix:    "use a smaller inside corner radius, move the ribs or bosses that enclose the piece, or leave it solid",
-		}
-		if n == listed {
-			g.What = fmt.Sprintf("%d more pieces of pocket %q are too narrow for the cutter; they stay metal", len(cells)-n, f.p.Name)
-			d.find(g, d.l.CellPoint(i))
-			return
-		}
 		at, r := geom.InscribedCircle(c.Region)
 		g.What = fmt.Sprintf("a piece of pocket %q (%.1f mm², at most %.2f mm wide) is too narrow for the cutter of %s diameter; it stays metal",
 			f.p.Name, c.Area, 2*r, mm(2*f.p.Radius))
 		d.find(g, at)
+	}
+	if more := big - listed; more > 0 {
+		g.What = fmt.Sprintf("more pieces of pocket %q that are too narrow for the cutter: %d; they stay metal", f.p.Name, more)
+		d.find(g, d.l.CellPoint(cells[listed]))
+	}
+	if small := len(cells) - big; small > 0 {
+		g.Level = finding.Note
+		g.What = fmt.Sprintf("pieces of pocket %q below its least area of %.4g mm² and too narrow for the cutter: %d; they stay metal",
+			f.p.Name, f.p.LeastArea, small)
+		d.find(g, d.l.CellPoint(cells[big]))
 	}
 }
 
@@ -234,13 +244,13 @@ func (d *deriver) tellCells(f *field, first, split int) {
 	one := finding.Finding{Feature: int64(f.p.ID), FeatureName: f.p.Name, Stage: "pockets", Source: "geometry", Level: finding.Note}
 	if small > 0 {
 		g := one
-		g.Code, g.What = "cells-small", fmt.Sprintf("%d cells of pocket %q are below its least area of %.4g mm²; they stay metal", small, f.p.Name, f.p.LeastArea)
+		g.Code, g.What = "cells-small", fmt.Sprintf("cells of pocket %q below its least area of %.4g mm²: %d; they stay metal", f.p.Name, f.p.LeastArea, small)
 		g.Why, g.Fix = "the pocket says that smaller cells are not worth cutting", "lower the least area to cut them"
 		d.find(g, d.l.CellPoint(at))
 	}
 	if split > 0 {
 		g := one
-		g.Code, g.What = "cell-neck", fmt.Sprintf("%d pieces of pocket %q fall apart into several cells", split, f.p.Name)
+		g.Code, g.What = "cell-neck", fmt.Sprintf("pieces of pocket %q that fall apart into several cells: %d", f.p.Name, split)
 		g.Why, g.Fix = "the cutter of the inside corner radius does not pass the neck between them", "use a smaller inside corner radius if the neck should be cut"
 		d.l.Findings = append(d.l.Findings, g)
 	}
