@@ -163,7 +163,7 @@ func (pl *planner) total(numbers map[string]int) {
 	p.CycleLow = p.CycleMin * (1 + pl.p.Band.Low/100)
 	p.CycleHigh = p.CycleMin * (1 + pl.p.Band.High/100)
 	p.FloorToFloorMin = p.CycleMin + t.Load + t.Unload
-	p.SetupMin = t.ProgramLoad + t.SetUp*float64(len(pl.stages)) + t.ToolSet*float64(len(numbers))
+	p.SetupMin = t.ProgramLoad + t.SetUp*float64(pl.fixtures()) + t.ToolSet*float64(len(numbers))
 	for i, s := range pl.stages {
 		p.FloorToFloorMin += t.Clean
 		if s.finish {
@@ -185,16 +185,7 @@ func (pl *planner) setUp(i int, s *stage) SetUp {
 	if pl.turned(i) {
 		out.Turn = pl.l.Plate.Machining.Turn
 	}
-	switch {
-	case s.has(stepFinishOutline) && pl.hung && !s.has(stepFace):
-		out.Holding = "on a sacrificial plate, clamped down on the frame of the blank outside the outline"
-	case s.has(stepFinishOutline) && len(pl.screws) >= leastScrews:
-		out.Holding = "on a sacrificial plate, screwed down through " + namesOf(pl.screwNames())
-	case s.has(stepFinishOutline):
-		out.Holding = "on a sacrificial plate; nothing of this plate holds it while its outline is cut: see the findings"
-	default:
-		out.Holding = "on a sacrificial plate, held from the sides by edge clamps below the face"
-	}
+	out.Holding = pl.holding(s)
 	if i > 0 && !pl.turned(i) {
 		out.Note = "loosened and clamped again lightly, so that the plate can relax before it is finished"
 	}
@@ -205,6 +196,32 @@ func (pl *planner) setUp(i int, s *stage) SetUp {
 		out.Note += n
 	}
 	return out
+}
+
+// holding words what holds the plate in a clamping.
+func (pl *planner) holding(s *stage) string {
+	switch {
+	case s.has(stepFinishOutline) && pl.hung && !s.has(stepFace):
+		return "on a sacrificial plate, clamped down on the frame of the blank outside the outline"
+	case s.has(stepFinishOutline) && len(pl.screws) >= leastScrews:
+		return "on a sacrificial plate, screwed down through " + namesOf(pl.screwNames())
+	case s.has(stepFinishOutline):
+		return "on a sacrificial plate; nothing of this plate holds it while its outline is cut: see the findings"
+	default:
+		return "on a sacrificial plate, held from the sides by edge clamps below the face"
+	}
+}
+
+// fixtures counts the clampings that are set up for the batch. One in which the plate is only loosened and clamped again, on
+// the same face and by the same means, needs nothing set up: its minutes are those of clamping again, for each piece.
+func (pl *planner) fixtures() int {
+	n := 0
+	for i, s := range pl.stages {
+		if i == 0 || pl.turned(i) || pl.holding(s) != pl.holding(pl.stages[i-1]) {
+			n++
+		}
+	}
+	return n
 }
 
 // turned tells whether the work is turned over before the clamping of index i.

@@ -297,6 +297,27 @@ func TestLocatedBeforeRoughing(t *testing.T) {
 	}
 }
 
+// A fixture is set up once for a batch; loosening and clamping again in it is not setting up. The figures are the profile's:
+// 5 min for the program, 1.5 min for each tool, 20 min for each fixture.
+func TestSetUpTime(t *testing.T) {
+	for _, c := range []struct {
+		sample   string
+		fixtures float64
+	}{
+		{"field-robot-rocker", 2}, // edge clamps, then screws
+		{"camera-dolly-cheek", 3}, // edge clamps on top, edge clamps below and again, screws on top
+	} {
+		plan, _ := makePlan(t, samplePlate(t, c.sample))
+		tools := 0
+		for _, o := range plan.Operations {
+			tools = max(tools, o.ToolNumber)
+		}
+		if want := 5 + 1.5*float64(tools) + 20*c.fixtures; relative(plan.SetupMin, want) > 1e-12 {
+			t.Errorf("%s: set-up of %g min, want %g", c.sample, plan.SetupMin, want)
+		}
+	}
+}
+
 func hasCode(p Plan, code string) bool {
 	return slices.ContainsFunc(p.Findings, func(f finding.Finding) bool { return f.Code == code })
 }

@@ -118,9 +118,13 @@ func (pl *planner) sayIncomplete() {
 	if !pl.plan.Incomplete || n == 0 {
 		return
 	}
+	name := "1 finding names"
+	if n > 1 {
+		name = fmt.Sprintf("%d findings name", n)
+	}
 	pl.find(finding.Finding{
 		Code: "minutes-incomplete", Level: finding.Warning, Stage: "machining",
-		What: fmt.Sprintf("the minutes are incomplete: %d findings name what this shop cannot make, and nothing is counted for it", n),
+		What: fmt.Sprintf("the minutes are incomplete: %s what this shop cannot make, and nothing is counted for it", name),
 		Why:  "work that no tool can do is not guessed", Source: "the shop profile " + pl.p.Name, Fix: "see the findings of level error of the machining plan",
 	})
 }
