@@ -17,7 +17,7 @@ import (
 // Ext is the ending of document files.
 const Ext = ".plate"
 
-// maxFile bounds what is read: ten times the largest document that the decoder takes.
+// maxFile bounds what is read: four times the largest document that the decoder takes.
 const maxFile = 64 << 20
 
 // file is where the document lives and what of it is there.
@@ -136,7 +136,6 @@ type Saving struct {
 	revision string
 	expect   [sha256.Size]byte
 	guard    bool // refuse when the file on disk is not expect
-	keep     bool // keep the file's previous state
 	sum      [sha256.Size]byte
 }
 
@@ -165,7 +164,7 @@ func (s *Session) BeginSave(path string, force bool) (Saving, error) {
 	s.history.settle()
 	return Saving{
 		Path: abs, data: data, revision: s.Revision(), expect: s.file.sum,
-		guard: own && s.file.known && !force, keep: true, sum: sha256.Sum256(data),
+		guard: own && s.file.known && !force, sum: sha256.Sum256(data),
 	}, nil
 }
 

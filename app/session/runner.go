@@ -150,7 +150,7 @@ func (r *runner[I, O]) close() {
 	}
 }
 
-// PanicError is a fault of the program, caught so that the drawing is not lost: what was being done, and where it broke.
+// PanicError is a fault of the program, caught so that the document is not lost: what was being done, and where it broke.
 type PanicError struct {
 	Doing string
 	Value any
@@ -158,7 +158,7 @@ type PanicError struct {
 }
 
 func (e *PanicError) Error() string {
-	return fmt.Sprintf("a fault of the program while %s: %v; the drawing is unharmed, undo the last change and report the fault",
+	return fmt.Sprintf("a fault of the program while %s: %v; the document is unharmed, undo the last change and report the fault",
 		e.Doing, e.Value)
 }
 
