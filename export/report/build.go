@@ -91,7 +91,7 @@ func (r *Report) weigh() []finding.Finding {
 	}
 	m, err := mass.Of(r.Layout.Value)
 	if err != nil {
-		return []finding.Finding{absent("mass-absent", "stock", "the mass", err)}
+		return []finding.Finding{absent("mass-absent", "stock", "the mass", "correct the material or the cuts, as the message says", err)}
 	}
 	r.Mass.Value, r.Mass.OK = m, true
 	return nil
@@ -136,10 +136,10 @@ func (r *Report) cutSections(ctx context.Context) ([]finding.Finding, error) {
 		}
 		s, err := section.At(r.Layout.Value, c.Name, geom.Pt(c.X1, c.Y1), geom.Pt(c.X2, c.Y2))
 		if err != nil {
-			f := absent("section-absent", "stock", fmt.Sprintf("the section at cut line %q", c.Name), err)
+			f := absent("section-absent", "stock", fmt.Sprintf("the section at cut line %q", c.Name),
+				"move the cut line so that it crosses the plate, or delete it", err)
 			f.Feature, f.FeatureName = int64(c.ID), c.Name
 			f.Where, f.HasWhere = [2]float64{(c.X1 + c.X2) / 2, (c.Y1 + c.Y2) / 2}, true
-			f.Fix = "move the cut line so that it crosses the plate, or delete it"
 			found = append(found, f)
 			continue
 		}
@@ -167,7 +167,8 @@ func (r *Report) plan(ctx context.Context) ([]finding.Finding, error) {
 		return nil, ctx.Err()
 	}
 	if err != nil {
-		return []finding.Finding{absent("machining-absent", "machining", "the machining time", err)}, nil
+		return []finding.Finding{absent("machining-absent", "machining", "the machining minutes",
+			"correct what the message names in the shop profile or the plate, or choose another shop", err)}, nil
 	}
 	r.Machining.Value, r.Machining.OK = p, true
 	found := p.Findings
@@ -199,12 +200,13 @@ func (r Report) profileFindings() []finding.Finding {
 }
 
 // absent is the finding for a part that could not be computed.
-func absent(code, stage, what string, err error) finding.Finding {
+func absent(code, stage, what, fix string, err error) finding.Finding {
 	return finding.Finding{
 		Code: code, Level: finding.Error, Stage: stage,
 		What:   fmt.Sprintf("%s could not be computed: %v", what, err),
 		Why:    "a figure that could not be computed is left out, never shown as zero",
 		Source: "Platewright",
+		Fix:    fix,
 	}
 }
 

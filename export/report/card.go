@@ -90,7 +90,7 @@ func cell(s string) string {
 	return s
 }
 
-// toolName is how a tool is called on a card: its number in the shop's list. Work by hand may have none.
+// toolName is how a tool is called on a card: its name in the shop's list. Work by hand may have none.
 func toolName(o route.Operation) string { return o.Tool.ID }
 
 // featureNames are the names of the features that an operation makes, in its order.

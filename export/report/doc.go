@@ -12,7 +12,7 @@
 // One call does everything that the command line prints:
 //
 //	r, err := report.Build(ctx, report.Inputs{Plate: p, Profile: profile})
-//	data, err := r.JSON()
+//	data, err := r.JSON(report.All)
 //
 // A window that follows a drag takes the same path in two steps, and shows what it has in between:
 //

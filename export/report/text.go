@@ -135,16 +135,11 @@ func (r Report) writeMass(b *strings.Builder) {
 	t.add("inertia about it xx", round4(m.Inertia.XX), "kg·mm²")
 	t.add("                 yy", round4(m.Inertia.YY), "kg·mm²")
 	t.add("                 zz", round4(m.Inertia.ZZ), "kg·mm²")
-	floor := 1e-9 * m.Inertia.ZZ // a product below this is rounding of the integrals, not a figure
 	for _, p := range []struct {
 		name string
 		v    float64
 	}{{"xy", m.Inertia.XY}, {"xz", m.Inertia.XZ}, {"yz", m.Inertia.YZ}} {
-		v := p.v
-		if v < floor && -v < floor {
-			v = 0
-		}
-		t.add("                 "+p.name, round4(v), "kg·mm²")
+		t.add("                 "+p.name, round4(zeroed(p.v, m.Inertia.ZZ)), "kg·mm²")
 	}
 	t.add("blank", round4(m.BlankMassKG), "kg")
 	t.add("stock removed", round4(m.Removed/1e3), "cm³")
@@ -217,7 +212,7 @@ func writeSectionColumns(b *strings.Builder, ss []section.Result) {
 	t.write(b, "  ")
 }
 
-// zeroed is v, or 0 where v is only rounding beside scale.
+// zeroed is v, or 0 where v is only rounding of the integrals beside scale, not a figure.
 func zeroed(v, scale float64) float64 {
 	if v < 1e-9*scale && -v < 1e-9*scale {
 		return 0
@@ -341,7 +336,8 @@ func signed(v float64) string {
 	return significant(v, 3)
 }
 
-// writeFindings lists findings by level, numbered as they are marked in a picture. Those that follow each other with the same rule and the same fix share them.
+// writeFindings lists findings by level, numbered as they are marked in a picture. Those that follow each other with the
+// same rule and the same fix share them.
 func writeFindings(b *strings.Builder, fs []finding.Finding) {
 	b.WriteString("\nFindings: " + tally(fs) + "\n")
 	var last finding.Level
