@@ -86,11 +86,6 @@ func (s *Session) Findings() Known[[]finding.Finding] { return s.results.finding
 // Report is the newest report. Its parts may be out of date; see report.Report.Complete.
 func (s *Session) Report() report.Report { return s.results.report }
 
-// Fresh tells whether every result belongs to the document as it is now.
-func (s *Session) Fresh() bool {
-	return s.results.generation == s.generation && s.results.report.Complete() && s.results.report.Key.Revision == s.Revision()
-}
-
 func (s *Session) inputs(doc plate.Plate) report.Inputs {
 	return report.Inputs{
 		Plate: doc, Profile: s.profile(doc.Machining.Shop),

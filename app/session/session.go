@@ -43,7 +43,7 @@ type Config struct {
 type Session struct {
 	cfg        Config
 	history    *history
-	generation uint64
+	generation uint64 // counts the changes of the document, undo and redo included; never falls
 	file       file
 	base       baseline
 	results    results
@@ -97,9 +97,6 @@ func New(cfg Config, doc plate.Plate) *Session {
 
 // Doc is the document as it is now. It must not be changed in place.
 func (s *Session) Doc() plate.Plate { return s.history.now().doc }
-
-// Generation counts the changes of the document, undo and redo included. It never falls.
-func (s *Session) Generation() uint64 { return s.generation }
 
 // Revision is that of the document as it is now.
 func (s *Session) Revision() string { return s.history.now().revision }

@@ -45,9 +45,9 @@ func TestEditUndoRedo(t *testing.T) {
 	if got := s.Doc().Bores[0].X; got != bore.X+3 || !s.Dirty() || start.Bores[0].X != bore.X {
 		t.Errorf("after the move x = %v, dirty %v, and the old snapshot has %v", got, s.Dirty(), start.Bores[0].X)
 	}
-	gen := s.Generation()
-	if !s.Undo() || s.Dirty() || s.Generation() <= gen || s.Doc().Bores[0].X != bore.X {
-		t.Errorf("after undo dirty %v, generation %d then %d, x %v", s.Dirty(), gen, s.Generation(), s.Doc().Bores[0].X)
+	gen := s.generation
+	if !s.Undo() || s.Dirty() || s.generation <= gen || s.Doc().Bores[0].X != bore.X {
+		t.Errorf("after undo dirty %v, generation %d then %d, x %v", s.Dirty(), gen, s.generation, s.Doc().Bores[0].X)
 	}
 	if label, ok := s.RedoLabel(); !ok || label != "move of bore "+bore.Name {
 		t.Errorf("RedoLabel = %q, %v", label, ok)
@@ -62,7 +62,7 @@ func TestRefusedEditLeavesEverything(t *testing.T) {
 	s := New((&fake{}).config(l), plate.New("p"))
 	defer s.Wait()
 	defer s.Close(true)
-	gen, rev := s.Generation(), s.Revision()
+	gen, rev := s.generation, s.Revision()
 	edits := map[string]plate.Edit{
 		"range":   plate.SetRim(-1),
 		"gone":    plate.MoveBore(99, 0, 0),
@@ -73,12 +73,12 @@ func TestRefusedEditLeavesEverything(t *testing.T) {
 		if err := s.Do(e, ""); err == nil || err.Error() == "" {
 			t.Errorf("%s: no error", name)
 		}
-		if _, ok := s.UndoLabel(); ok || s.Generation() != gen || s.Revision() != rev {
+		if _, ok := s.UndoLabel(); ok || s.generation != gen || s.Revision() != rev {
 			t.Errorf("%s: a refused edit changed the session", name)
 		}
 	}
-	if err := s.Do(plate.SetRim(s.Doc().Rim), ""); err != nil || s.Generation() != gen {
-		t.Errorf("an edit that changes nothing: %v, generation %d, want %d", err, s.Generation(), gen)
+	if err := s.Do(plate.SetRim(s.Doc().Rim), ""); err != nil || s.generation != gen {
+		t.Errorf("an edit that changes nothing: %v, generation %d, want %d", err, s.generation, gen)
 	}
 }
 
@@ -143,13 +143,13 @@ func TestResultsFollowTheDocument(t *testing.T) {
 	s := New(cfg, sample(t, "cargo-trike-side-plate"))
 	defer s.Wait()
 	defer s.Close(true)
-	if s.Mass().OK || s.Fresh() {
+	if s.Mass().OK || fresh(s) {
 		t.Error("results are known before anything ran")
 	}
 	l.settle(t, s)
 	first := s.Mass()
-	if !first.OK || first.Stale || !s.Fresh() || !s.Machining().OK || !s.Sections().OK || !s.Findings().OK {
-		t.Fatalf("after the first run: mass %v stale %v, fresh %v, machining %v", first.OK, first.Stale, s.Fresh(), s.Machining().OK)
+	if !first.OK || first.Stale || !fresh(s) || !s.Machining().OK || !s.Sections().OK || !s.Findings().OK {
+		t.Fatalf("after the first run: mass %v stale %v, fresh %v, machining %v", first.OK, first.Stale, fresh(s), s.Machining().OK)
 	}
 	if changed == 0 {
 		t.Error("Changed was never called")
@@ -195,8 +195,8 @@ func TestUndoComputesNothing(t *testing.T) {
 	frames, follows := f.frames.Load(), f.follows.Load()
 	heavy := s.Mass().Value.MassKG
 	s.Undo()
-	if m := s.Mass(); m.Stale || !s.Fresh() {
-		t.Errorf("after undo the mass is stale %v, fresh %v", m.Stale, s.Fresh())
+	if m := s.Mass(); m.Stale || !fresh(s) {
+		t.Errorf("after undo the mass is stale %v, fresh %v", m.Stale, fresh(s))
 	}
 	s.Redo()
 	l.settle(t, s)
@@ -358,4 +358,9 @@ func TestUnknownProfile(t *testing.T) {
 	}
 	s.Close(true)
 	s.Wait()
+}
+
+// fresh tells whether every result belongs to the document as it is now.
+func fresh(s *Session) bool {
+	return s.results.generation == s.generation && s.results.report.Complete() && s.results.report.Key.Revision == s.Revision()
 }
