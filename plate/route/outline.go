@@ -302,7 +302,45 @@ func (pl *planner) holdOutline(s *stage, tabs int) {
 		f.Fix = fmt.Sprintf("a blank with at least %.0f mm outside the outline, or two clearance holes of M4 or larger", pl.outline.tool.Diameter+pr.WallAllowance.Value+pr.TabWidth.Value)
 	}
 	pl.find(f)
+	pl.holdsFarOut()
 }
+
+// holdsFarOut reports screws so close together that the plate reaches farther beyond them than they stand apart: the cutter
+// then has the longer lever.
+func (pl *planner) holdsFarOut() {
+	if pl.hung || len(pl.screws) < leastScrews {
+		return
+	}
+	apart := 0.0
+	for k, i := range pl.screws {
+		for _, j := range pl.screws[:k] {
+			apart = max(apart, pl.l.Cuts[i].Center.Dist(pl.l.Cuts[j].Center))
+		}
+	}
+	var far geom.Point
+	reach := 0.0
+	for _, q := range pl.l.Outline.Outer.Flatten(outlineChord) {
+		near := math.Inf(1)
+		for _, i := range pl.screws {
+			near = min(near, q.Dist(pl.l.Cuts[i].Center))
+		}
+		if near > reach {
+			far, reach = q, near
+		}
+	}
+	if reach <= apart {
+		return
+	}
+	pl.find(finding.Finding{
+		Code: "screws-close", Level: finding.Note, Stage: "outline", Where: [2]float64{far.X, far.Y}, HasWhere: true,
+		What: fmt.Sprintf("the screws that hold the plate while its outline is cut stand within %.0f mm of one another, and the outline reaches %.0f mm from the nearest of them", apart, reach),
+		Why:  "far from its screws a plate turns or lifts under the cutter", Source: "common practice, no source",
+		Fix: "clamp the plate down through its bores as well, add clearance holes farther out, or leave a frame of the blank for tabs",
+	})
+}
+
+// outlineChord is how far the chords that the reach is measured on leave the arcs of the outline, mm.
+const outlineChord = 0.1
 
 // leastScrews hold a plate against turning; mostScrews are enough for any plate of this class. Common practice, no source.
 const (

@@ -318,6 +318,35 @@ func TestSetUpTime(t *testing.T) {
 	}
 }
 
+// Screws hold a plate well only where they stand farther apart than the plate reaches beyond them. The distances are worked
+// out by hand from the plate, 200 × 100 mm with sharp corners.
+func TestScrewsCloseTogether(t *testing.T) {
+	hole := func(id plate.ID, x, y float64) plate.Hole {
+		return plate.Hole{ID: id, Name: "Screw", X: x, Y: y, HoleForm: plate.HoleForm{Kind: plate.Clearance, Size: "M5", Series: plate.Medium, Side: plate.Through}}
+	}
+	for _, c := range []struct {
+		name   string
+		margin float64
+		holes  []plate.Hole
+		want   string // "" for no finding
+	}{
+		{"at the ends", 5, []plate.Hole{hole(1, 20, 50), hole(2, 180, 50)}, ""},
+		{"at one end", 5, []plate.Hole{hole(1, 20, 20), hole(2, 20, 80)}, "within 60 mm of one another, and the outline reaches 181 mm"}, // √(180² + 20²)
+		{"at one end, in a frame", 40, []plate.Hole{hole(1, 20, 20), hole(2, 20, 80)}, ""},
+		{"one hole is no hold at all", 5, []plate.Hole{hole(1, 20, 20)}, ""},
+	} {
+		p := bracket()
+		p.Pockets, p.Ribs, p.Grids, p.Bores, p.Holes = nil, nil, nil, nil, c.holes
+		p.Outline = plate.Outline{Corners: []plate.Corner{{X: 0, Y: 0}, {X: 200, Y: 0}, {X: 200, Y: 100}, {X: 0, Y: 100}}}
+		p.Stock.Blank.Margin = c.margin
+		plan, _ := makePlan(t, p)
+		i := slices.IndexFunc(plan.Findings, func(f finding.Finding) bool { return f.Code == "screws-close" })
+		if (i >= 0) != (c.want != "") || i >= 0 && !strings.Contains(plan.Findings[i].What, c.want) {
+			t.Errorf("%s: findings %v, want %q", c.name, plan.Findings, c.want)
+		}
+	}
+}
+
 func hasCode(p Plan, code string) bool {
 	return slices.ContainsFunc(p.Findings, func(f finding.Finding) bool { return f.Code == code })
 }
