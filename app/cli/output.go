@@ -18,21 +18,21 @@ func target(out string, inputs []string, endings ...string) error {
 		ok = ok || ending == want
 	}
 	if !ok {
-		return usage("-o %s: the file must end in %s", out, strings.Join(endings, " or "))
+		return usage("%s: the file must end in %s", out, strings.Join(endings, " or "))
 	}
 	there, err := os.Stat(out)
 	if err != nil {
 		return nil // writing will say what is wrong with the name, if anything
 	}
 	if there.IsDir() {
-		return usage("-o %s: that is a folder; give the name of a file", out)
+		return usage("%s: that is a folder; give the name of a file", out)
 	}
 	for _, in := range inputs {
 		if in == "-" || in == "" {
 			continue
 		}
 		if i, err := os.Stat(in); err == nil && os.SameFile(there, i) {
-			return usage("-o %s: that is the file that is read; give another name", out)
+			return usage("%s: that is the file that is read; give another name", out)
 		}
 	}
 	return nil
