@@ -27,7 +27,7 @@ const description = `Platewright designs flat aluminium frame plates: what a pla
 minutes it takes to machine, and the drawing file for the shop. Lengths are millimetres. FILE is a .plate document, or - for
 standard input.`
 
-// grammar is the command line. A command that does not exist yet is not listed.
+// grammar is the command line.
 type grammar struct {
 	Version kong.VersionFlag `help:"Print the version and stop."`
 

@@ -164,8 +164,8 @@ func checkFiles(t *testing.T, dir string) {
 	}
 }
 
-// wantKeys are the keys of a report in COMMANDS order, of the parts of this version. A list stands for its elements, and a
-// key in brackets may be absent where its comment in the contract allows it: a finding without a place or a feature.
+// wantKeys are the keys of a report in the order of the alphabet. A list stands for its elements, and a
+// key in brackets may be absent: a finding without a place or a feature.
 var wantKeys = map[string][]string{
 	"": {"findings", "format", "machining", "mass", "name", "profile_hash", "program_version", "revision", "sections", "targets"},
 	"mass": {
@@ -252,7 +252,7 @@ func checkKeys(t *testing.T, path string, v any, seen map[string]bool) {
 		seen[path] = true
 		want, ok := wantKeys[path]
 		if !ok {
-			t.Errorf("an object at %q, where none is in the contract", path)
+			t.Errorf("an object at %q, where none is expected", path)
 			return
 		}
 		var keys []string
