@@ -113,76 +113,46 @@ func (s selection) cells(l *layout.Layout) []int {
 // featureTitle names a feature for labels and headings: bore Axle.
 func featureTitle(f plate.FeatureRef) string { return string(f.Kind) + " " + f.Name }
 
+// withID is the element of a list that has the id; nil when there is none.
+func withID[T any](list []T, id plate.ID, idOf func(*T) plate.ID) *T {
+	for i := range list {
+		if idOf(&list[i]) == id {
+			return &list[i]
+		}
+	}
+	return nil
+}
+
 // The features of a document by id; nil when there is none.
 
 func boreOf(p *plate.Plate, id plate.ID) *plate.Bore {
-	for i := range p.Bores {
-		if p.Bores[i].ID == id {
-			return &p.Bores[i]
-		}
-	}
-	return nil
+	return withID(p.Bores, id, func(f *plate.Bore) plate.ID { return f.ID })
 }
 
 func holeOf(p *plate.Plate, id plate.ID) *plate.Hole {
-	for i := range p.Holes {
-		if p.Holes[i].ID == id {
-			return &p.Holes[i]
-		}
-	}
-	return nil
+	return withID(p.Holes, id, func(f *plate.Hole) plate.ID { return f.ID })
 }
 
 func circleOf(p *plate.Plate, id plate.ID) *plate.BoltCircle {
-	for i := range p.Circles {
-		if p.Circles[i].ID == id {
-			return &p.Circles[i]
-		}
-	}
-	return nil
+	return withID(p.Circles, id, func(f *plate.BoltCircle) plate.ID { return f.ID })
 }
 
 func ribOf(p *plate.Plate, id plate.ID) *plate.Rib {
-	for i := range p.Ribs {
-		if p.Ribs[i].ID == id {
-			return &p.Ribs[i]
-		}
-	}
-	return nil
+	return withID(p.Ribs, id, func(f *plate.Rib) plate.ID { return f.ID })
 }
 
 func gridOf(p *plate.Plate, id plate.ID) *plate.Grid {
-	for i := range p.Grids {
-		if p.Grids[i].ID == id {
-			return &p.Grids[i]
-		}
-	}
-	return nil
+	return withID(p.Grids, id, func(f *plate.Grid) plate.ID { return f.ID })
 }
 
 func pocketOf(p *plate.Plate, id plate.ID) *plate.Pocket {
-	for i := range p.Pockets {
-		if p.Pockets[i].ID == id {
-			return &p.Pockets[i]
-		}
-	}
-	return nil
+	return withID(p.Pockets, id, func(f *plate.Pocket) plate.ID { return f.ID })
 }
 
 func cutLineOf(p *plate.Plate, id plate.ID) *plate.CutLine {
-	for i := range p.CutLines {
-		if p.CutLines[i].ID == id {
-			return &p.CutLines[i]
-		}
-	}
-	return nil
+	return withID(p.CutLines, id, func(f *plate.CutLine) plate.ID { return f.ID })
 }
 
 func targetOf(p *plate.Plate, id plate.ID) *plate.Target {
-	for i := range p.Targets {
-		if p.Targets[i].ID == id {
-			return &p.Targets[i]
-		}
-	}
-	return nil
+	return withID(p.Targets, id, func(f *plate.Target) plate.ID { return f.ID })
 }
