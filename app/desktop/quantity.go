@@ -172,12 +172,6 @@ type limits struct {
 	why      string // where the range comes from
 }
 
-// between is the closed range from lo to hi.
-func between(lo, hi float64) limits { return limits{min: lo, max: hi, set: true} }
-
-// over is the range from lo, itself not allowed, to hi.
-func over(lo, hi float64) limits { return limits{min: lo, max: hi, set: true, above: true} }
-
 // contains tells whether v is allowed.
 func (r limits) contains(v float64) bool {
 	if math.IsNaN(v) || math.IsInf(v, 0) {

@@ -245,3 +245,9 @@ func FuzzParse(f *testing.F) {
 		}
 	})
 }
+
+// between is the closed range from lo to hi.
+func between(lo, hi float64) limits { return limits{min: lo, max: hi, set: true} }
+
+// over is the range from lo, itself not allowed, to hi.
+func over(lo, hi float64) limits { return limits{min: lo, max: hi, set: true, above: true} }
