@@ -55,14 +55,15 @@ func (w *Window) minutesFigure(now time.Time, base report.Report, known bool, ts
 		f.diff = signed(p.CycleMin-base.Machining.Value.CycleMin, 1, "")
 	}
 	f.note, f.noteTo = targetNote(ts, plate.CycleMin, 0)
-	f.remark = "uncalibrated " + twoDigits(p.CycleLow) + " to " + twoDigits(p.CycleHigh) + ", example shop"
+	f.remark = "uncalibrated " + twoDigits(p.CycleLow) + " to " + twoDigits(p.CycleHigh) + ", " + w.job.Profile().Name + " shop"
 	if p.Incomplete {
 		f.remark = "not all of it can be made; " + f.remark
 	}
 	return f
 }
 
-// shownSection is the cut line that the ledger shows: that of the first stiffness target, else the first.
+// shownSection is the cut line that the ledger shows: the selected one, else that of the first stiffness target, else the
+// first.
 func (w *Window) shownSection() (plate.CutLine, bool) {
 	doc := w.job.Doc()
 	if c := cutLineOf(&doc, w.sel.id); c != nil {
