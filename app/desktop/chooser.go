@@ -51,7 +51,7 @@ func (n *chooserName) TypedKey(e *fyne.KeyEvent) {
 // openChooser shows the sheet. Name may be empty; done gets a path with one of the endings.
 func openChooser(cv fyne.Canvas, heading, verb, folder, name string, exts []string, saving bool, done func(string)) *chooser {
 	c := &chooser{cv: cv, folder: folder, exts: exts, saving: saving, done: done}
-	if st, err := os.Stat(folder); err != nil || !st.IsDir() {
+	if !isDir(folder) {
 		c.folder = homeFolder()
 	}
 	c.place, c.trial = newLine("", sizeSmall, toneQuiet), newLine("", sizeSmall, toneWrong)
@@ -118,8 +118,7 @@ func isFolder(in string, e os.DirEntry) bool {
 	if e.Type()&os.ModeSymlink == 0 {
 		return e.IsDir()
 	}
-	st, err := os.Stat(filepath.Join(in, e.Name()))
-	return err == nil && st.IsDir()
+	return isDir(filepath.Join(in, e.Name()))
 }
 
 // pick goes into a folder, or takes over a file's name; a second press on it takes the file.
@@ -152,7 +151,7 @@ func (c *chooser) take() {
 	if !filepath.IsAbs(path) {
 		path = filepath.Join(c.folder, name)
 	}
-	if st, err := os.Stat(path); err == nil && st.IsDir() {
+	if isDir(path) {
 		c.folder = path
 		c.name.SetText("")
 		c.read()

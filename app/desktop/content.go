@@ -71,7 +71,7 @@ func boundaryApart(fs []plate.Field, corner int) []plate.Field {
 	prefix := fmt.Sprintf("bounds[%d].", corner-1)
 	var out []plate.Field
 	for _, f := range fs {
-		if on := len(f.Key) > 7 && f.Key[:7] == "bounds["; corner == 0 && !on || corner > 0 && on && len(f.Key) > len(prefix) && f.Key[:len(prefix)] == prefix {
+		if corner == 0 && !strings.HasPrefix(f.Key, "bounds[") || corner > 0 && strings.HasPrefix(f.Key, prefix) {
 			out = append(out, f)
 		}
 	}
@@ -119,7 +119,7 @@ func (w *Window) facts(doc plate.Plate) []fact {
 	return append(out, w.sectionFacts(doc)...)
 }
 
-// minutesFact is the machine time of the operations that are for this feature alone, and of those shared with others.
+// minutesFact is the minutes of the operations that are for this feature alone, and of those shared with others.
 func (w *Window) minutesFact(id plate.ID) []fact {
 	m := w.job.Machining()
 	if !m.OK {
@@ -160,22 +160,20 @@ func (w *Window) sectionFacts(doc plate.Plate) []fact {
 	if ss.Stale {
 		t = toneFaint
 	}
-	for _, r := range ss.Value {
-		if r.Name != c.Name {
-			continue
-		}
-		out := []fact{
-			{"Area " + grouped(r.Area, 1) + " mm² in " + plural(r.Pieces, "piece"), t},
-			{"EI about s " + grouped(r.EISS/1e6, 1) + " N·m²", t},
-			{"EI about z " + grouped(r.EIZZ/1e6, 1) + " N·m²", t},
-			{"EA " + grouped(r.EA/1e6, 2) + " MN", t},
-		}
-		if r.Label != "" {
-			out = append(out, fact{upperFirst(r.Label), toneLook})
-		}
-		return out
+	r, ok := sectionNamed(ss.Value, c.Name)
+	if !ok {
+		return nil
 	}
-	return nil
+	out := []fact{
+		{"Area " + grouped(r.Area, 1) + " mm² in " + plural(r.Pieces, "piece"), t},
+		{"EI about s " + grouped(r.EISS/1e6, 1) + " N·m²", t},
+		{"EI about z " + grouped(r.EIZZ/1e6, 1) + " N·m²", t},
+		{"EA " + grouped(r.EA/1e6, 2) + " MN", t},
+	}
+	if r.Label != "" {
+		out = append(out, fact{upperFirst(r.Label), toneLook})
+	}
+	return out
 }
 
 func (w *Window) cellFacts() []fact {

@@ -362,7 +362,7 @@ func (w *Window) tellSample() {
 		w.fault(err)
 		return
 	}
-	tell(w.win.Canvas(), s.Title, strings.Join(strings.Split(s.Text, "\n\n"), "\n\n"))
+	tell(w.win.Canvas(), s.Title, s.Text)
 }
 
 func (w *Window) tellAbout() {

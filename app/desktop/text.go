@@ -139,14 +139,14 @@ func fitted(text string, w, size float32, style fyne.TextStyle) string {
 	return string(runes[:lo]) + "…"
 }
 
-// paragraph is wrapped text in a tone.
+// newParagraph is wrapped text.
 func newParagraph(text string) *widget.Label {
 	l := widget.NewLabel(text)
 	l.Wrapping = fyne.TextWrapWord
 	return l
 }
 
-// hairline is a thin rule in the palette's hairline colour, or a panel of one colour.
+// fill is an area of one colour of the palette: a thin rule, a panel, or empty space.
 type fill struct {
 	widget.BaseWidget
 	colour func(scene.Theme) color.Color
