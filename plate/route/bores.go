@@ -47,7 +47,7 @@ func (pl *planner) lostRound(c *layout.Cut, code, what, why, fix string) {
 // cutName is a cut as people know it.
 func (pl *planner) cutName(c *layout.Cut) string {
 	if c.Hole > 0 {
-		return fmt.Sprintf("%s, hole %d", c.FeatureName, c.Hole)
+		return fmt.Sprintf("hole %d of %q", c.Hole, c.FeatureName) // no comma: names stand in lists
 	}
 	return c.FeatureName
 }

@@ -318,6 +318,15 @@ func TestSetUpTime(t *testing.T) {
 	}
 }
 
+// A list of the holes of bolt circles can be read: its commas part holes and nothing else.
+func TestScrewsAreNamed(t *testing.T) {
+	plan, _ := makePlan(t, samplePlate(t, "field-robot-rocker"))
+	want := `screwed down through hole 3 of "Front gear unit", hole 6 of "Front gear unit", hole 3 of "Rear gear unit", hole 6 of "Rear gear unit"`
+	if got := plan.SetUps[1].Holding; !strings.HasSuffix(got, want) {
+		t.Errorf("held %q, want %q", got, want)
+	}
+}
+
 // Screws hold a plate well only where they stand farther apart than the plate reaches beyond them. The distances are worked
 // out by hand from the plate, 200 × 100 mm with sharp corners.
 func TestScrewsCloseTogether(t *testing.T) {
