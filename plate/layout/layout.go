@@ -9,7 +9,7 @@ import (
 // CutKind says what a cut is in shop terms.
 type CutKind string
 
-// The kinds of cut of this version.
+// The kinds of cut.
 const (
 	CutFace    CutKind = "face"    // facing of the whole blank on one side
 	CutOutline CutKind = "outline" // everything of the blank outside the outline
@@ -17,7 +17,7 @@ const (
 	CutBore    CutKind = "bore"
 	CutDrilled CutKind = "drilled" // clearance hole
 	CutTapped  CutKind = "tapped"  // at tap-drill size
-	CutPoint   CutKind = "point"   // the cone that the drill leaves below a blind hole; a Revolve, not a prism
+	CutPoint   CutKind = "point"   // the cone that the drill leaves below a blind hole; not a prism
 )
 
 // Cut is one removal of metal. Its prism is Region × [Z0, Z1] in plate coordinates (z = 0 finished bottom, t finished
@@ -106,7 +106,7 @@ type Share struct {
 }
 
 // Labels attribute the metal: a second, finer partition of the plane. Of[f] is the index into Shares of the owner of face
-// f, -1 where there is no metal. Volumes sum to the plate (Revolve cuts are taken from the owner of the hole's boss or land).
+// f, -1 where there is no metal. Volumes sum to the plate (drill points are taken from the owner of the hole's boss or land).
 type Labels struct {
 	*geom.Subdivision
 	Of     []int

@@ -49,8 +49,9 @@ func inPlane(vs ...float64) bool {
 	return true
 }
 
+// positive and orZero report whether v is a length above zero, or one from zero on.
 func positive(v float64) bool { return v > 0 && v <= geom.MaxCoord }
-func width(v float64) bool    { return v >= 0 && v <= geom.MaxCoord }
+func orZero(v float64) bool   { return v >= 0 && v <= geom.MaxCoord }
 
 func checkStock(p *plate.Plate) error {
 	s := &p.Stock
@@ -60,10 +61,10 @@ func checkStock(p *plate.Plate) error {
 	case !positive(s.Nominal) || s.Nominal < s.Finished:
 		return bad("stock", 0, "", "nominal thickness is %v mm; give at least the finished %v mm", s.Nominal, s.Finished)
 	case s.Blank.Fixed && !(inPlane(s.Blank.X, s.Blank.Y) && positive(s.Blank.Width) && positive(s.Blank.Height)):
-		return bad("stock", 0, "", "the blank has no size: %v × %v mm", s.Blank.Width, s.Blank.Height)
-	case !s.Blank.Fixed && !width(s.Blank.Margin):
+		return bad("stock", 0, "", "the blank has no size: %v × %v mm; give it a width and height above 0", s.Blank.Width, s.Blank.Height)
+	case !s.Blank.Fixed && !orZero(s.Blank.Margin):
 		return bad("stock", 0, "", "blank margin is %v mm; give 0 or more", s.Blank.Margin)
-	case !width(p.Rim):
+	case !orZero(p.Rim):
 		return bad("outline", 0, "", "rim width is %v mm; give 0 or more", p.Rim)
 	}
 	return checkCorners(p.Outline.Corners, "outline", 0, "")
@@ -74,8 +75,8 @@ func checkCorners(cs []plate.Corner, stage string, id plate.ID, name string) err
 		return bad(stage, id, name, "%d corners; at most %d are allowed", len(cs), maxCorners)
 	}
 	for i, c := range cs {
-		if !inPlane(c.X, c.Y) || !width(c.Radius) || c.Arc && !inPlane(c.ThroughX, c.ThroughY) {
-			return bad(stage, id, name, "corner %d (%v, %v, radius %v) has a number that is not finite or out of range",
+		if !inPlane(c.X, c.Y) || !orZero(c.Radius) || c.Arc && !inPlane(c.ThroughX, c.ThroughY) {
+			return bad(stage, id, name, "corner %d (%v, %v, radius %v) has a number that is not finite or out of range; give it numbers in mm",
 				i+1, c.X, c.Y, c.Radius)
 		}
 	}
@@ -84,8 +85,8 @@ func checkCorners(cs []plate.Corner, stage string, id plate.ID, name string) err
 
 func checkBores(p *plate.Plate) error {
 	for _, b := range p.Bores {
-		if !inPlane(b.X, b.Y) || !positive(b.Diameter) || !width(b.Boss) || !width(b.Tolerance) {
-			return bad("bores", b.ID, b.Name, "position (%v, %v), diameter %v, boss %v or tolerance %v is not a usable number",
+		if !inPlane(b.X, b.Y) || !positive(b.Diameter) || !orZero(b.Boss) || !orZero(b.Tolerance) {
+			return bad("bores", b.ID, b.Name, "position (%v, %v), diameter %v, boss %v or tolerance %v is not a usable number; give a diameter above 0 and the others from 0",
 				b.X, b.Y, b.Diameter, b.Boss, b.Tolerance)
 		}
 	}
@@ -96,7 +97,7 @@ func checkHoles(p *plate.Plate) error {
 	n := len(p.Bores) + len(p.Holes)
 	for _, h := range p.Holes {
 		if !inPlane(h.X, h.Y) {
-			return bad("holes", h.ID, h.Name, "position (%v, %v) is not usable", h.X, h.Y)
+			return bad("holes", h.ID, h.Name, "position (%v, %v) is not usable; give numbers in mm", h.X, h.Y)
 		}
 		if err := checkForm(h.HoleForm, h.ID, h.Name); err != nil {
 			return err
@@ -104,7 +105,7 @@ func checkHoles(p *plate.Plate) error {
 	}
 	for _, c := range p.Circles {
 		if !inPlane(c.X, c.Y, c.StartDeg) || !positive(c.Diameter) {
-			return bad("holes", c.ID, c.Name, "position (%v, %v), start %v or diameter %v is not usable", c.X, c.Y, c.StartDeg, c.Diameter)
+			return bad("holes", c.ID, c.Name, "position (%v, %v), start %v or diameter %v is not usable; give numbers, the diameter above 0", c.X, c.Y, c.StartDeg, c.Diameter)
 		}
 		if c.Count < 1 || c.Count > maxRounds {
 			return bad("holes", c.ID, c.Name, "%d holes; give 1 to %d", c.Count, maxRounds)
@@ -117,14 +118,14 @@ func checkHoles(p *plate.Plate) error {
 		}
 	}
 	if n > maxRounds {
-		return bad("holes", 0, "", "more than %d bores and holes", maxRounds)
+		return bad("holes", 0, "", "more than %d bores and holes; divide the plate or delete some", maxRounds)
 	}
 	return nil
 }
 
 func checkForm(h plate.HoleForm, id plate.ID, name string) error {
-	if !width(h.Boss) || !width(h.Depth) {
-		return bad("holes", id, name, "boss %v or depth %v is not a usable number", h.Boss, h.Depth)
+	if !orZero(h.Boss) || !orZero(h.Depth) {
+		return bad("holes", id, name, "boss %v or depth %v is not a usable number; give 0 or more", h.Boss, h.Depth)
 	}
 	var ok bool
 	switch h.Kind {
@@ -155,12 +156,12 @@ func checkRibs(p *plate.Plate) error {
 	}
 	for _, r := range p.Ribs {
 		if !positive(r.Width) || !inPlane(r.From.X, r.From.Y, r.To.X, r.To.Y) {
-			return bad("ribs", r.ID, r.Name, "width %v or an end is not a usable number", r.Width)
+			return bad("ribs", r.ID, r.Name, "width %v or an end is not a usable number; give a width above 0 and ends in mm", r.Width)
 		}
 	}
 	for _, g := range p.Grids {
 		if !positive(g.Pitch) || !positive(g.Width) || !inPlane(g.X, g.Y, g.AngleDeg) {
-			return bad("ribs", g.ID, g.Name, "pitch %v, width %v, angle %v or node (%v, %v) is not a usable number",
+			return bad("ribs", g.ID, g.Name, "pitch %v, width %v, angle %v or node (%v, %v) is not a usable number; give numbers, pitch and width above 0",
 				g.Pitch, g.Width, g.AngleDeg, g.X, g.Y)
 		}
 		if err := checkCorners(g.Bounds, "ribs", g.ID, g.Name); err != nil {
@@ -184,8 +185,8 @@ func checkPockets(p *plate.Plate) error {
 		default:
 			return bad("pockets", k.ID, k.Name, "side %q is unknown; use top, bottom or through", k.Side)
 		}
-		if !positive(k.Radius) || !width(k.LeastArea) && k.LeastArea != 0 {
-			return bad("pockets", k.ID, k.Name, "inside corner radius %v or least area %v is not usable", k.Radius, k.LeastArea)
+		if !positive(k.Radius) || !orZero(k.LeastArea) {
+			return bad("pockets", k.ID, k.Name, "inside corner radius %v or least area %v is not usable; give a radius above 0 and an area from 0", k.Radius, k.LeastArea)
 		}
 		if len(k.Ribs) > maxRibs+maxGrids {
 			return bad("pockets", k.ID, k.Name, "%d ribs are listed; at most %d are allowed", len(k.Ribs), maxRibs+maxGrids)
@@ -195,7 +196,7 @@ func checkPockets(p *plate.Plate) error {
 		}
 		for _, a := range k.Kept {
 			if !inPlane(a.X, a.Y) {
-				return bad("pockets", k.ID, k.Name, "a kept cell is named by a point (%v, %v) that is not finite", a.X, a.Y)
+				return bad("pockets", k.ID, k.Name, "a kept cell is named by a point (%v, %v) that is not finite; choose the cell again", a.X, a.Y)
 			}
 		}
 		if err := checkCorners(k.Bounds, "pockets", k.ID, k.Name); err != nil {

@@ -37,7 +37,7 @@ func (l *Layout) pointVolume() float64 {
 	return v
 }
 
-// BlankVolume is the volume of the blank in mm³.
+// BlankVolume is the volume of the blank in mm³, allowances of machined faces included.
 func (l *Layout) BlankVolume() float64 {
 	return l.Blank.Width() * l.Blank.Height() * (l.BlankZ.Z1 - l.BlankZ.Z0)
 }
