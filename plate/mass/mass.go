@@ -56,7 +56,7 @@ func Of(l *layout.Layout) (Result, error) {
 	}
 	ref, ints := integrate(l)
 	if !(ints.v > 0) || math.IsInf(ints.v, 1) {
-		return Result{}, errors.New("mass: nothing is left of the plate: the cuts remove all of it")
+		return Result{}, errors.New("mass: nothing is left of the plate: the cuts remove all of it; make pockets or bores smaller")
 	}
 	rho := density * kgPerMM3
 	r := Result{
@@ -66,8 +66,7 @@ func Of(l *layout.Layout) (Result, error) {
 		Centroid: [3]float64{ref[0] + ints.x/ints.v, ref[1] + ints.y/ints.v, ref[2] + ints.z/ints.v},
 		Inertia:  ints.tensor(rho),
 	}
-	b := l.Blank
-	r.BlankVolume = b.Width() * b.Height() * (l.BlankZ.Z1 - l.BlankZ.Z0)
+	r.BlankVolume = l.BlankVolume()
 	r.BlankMassKG = rho * r.BlankVolume
 	r.Removed = r.BlankVolume - r.Volume
 	r.BuyToFly = r.BlankMassKG / r.MassKG
@@ -122,7 +121,7 @@ func (n *integrals) addPrism(m geom.Moments, z0, z1 float64) {
 	n.zz += m.A * h3
 }
 
-// takeCone subtracts a right circular cone of base radius r and height h: volume πr²h/3, centroid h/4 from the base, and
+// takeCone subtracts a drill point, a right circular cone of base radius r and height h: volume πr²h/3, centroid h/4 from the base, and
 // about the centroid ∫x² = ∫y² = 3/20 V r², ∫z² = 3/80 V h² (integrals over slices of radius r·(1 − u/h)).
 func (n *integrals) takeCone(c layout.Cut, ref [3]float64) {
 	r, h := c.Diameter/2, c.Depth()
