@@ -1,7 +1,6 @@
 package section
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -100,9 +99,7 @@ func subtract(slabs, voids []Slab) []Slab {
 		}
 		out = append(out, rest...)
 	}
-	slices.SortStableFunc(out, func(a, b Slab) int {
-		return cmp.Or(cmp.Compare(a.S0, b.S0), cmp.Compare(a.Bottom0+a.Bottom1, b.Bottom0+b.Bottom1))
-	})
+	slices.SortStableFunc(out, bySlab)
 	return out
 }
 

@@ -61,6 +61,11 @@ func bySpan(a, b span) int {
 	return cmp.Or(cmp.Compare(a.s0, b.s0), cmp.Compare(a.s1, b.s1), cmp.Compare(a.face, b.face))
 }
 
+// bySlab orders slabs along the line, then from the bottom up.
+func bySlab(a, b Slab) int {
+	return cmp.Or(cmp.Compare(a.S0, b.S0), cmp.Compare(a.Bottom0+a.Bottom1, b.Bottom0+b.Bottom1))
+}
+
 // spans are the stretches of the line inside each face with metal.
 func (cl line) spans(l *layout.Layout) []span {
 	var out []span
@@ -139,9 +144,7 @@ func snap(spans []span) {
 
 // join sorts slabs and makes one of neighbours with the same metal.
 func join(slabs []Slab) []Slab {
-	slices.SortStableFunc(slabs, func(a, b Slab) int {
-		return cmp.Or(cmp.Compare(a.S0, b.S0), cmp.Compare(a.Bottom0+a.Bottom1, b.Bottom0+b.Bottom1))
-	})
+	slices.SortStableFunc(slabs, bySlab)
 	var out []Slab
 	for _, b := range slabs {
 		i := slices.IndexFunc(out, func(o Slab) bool {
