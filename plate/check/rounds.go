@@ -257,7 +257,7 @@ func (r *run) toCell(k *round, c *layout.Cut) {
 	case k.bore():
 		r.boreWall("bore-near-pocket", k, e-k.r, q, other, g)
 	case c.Side == plate.Through:
-		r.besideEdge(k, e, q, "a window of pocket "+fmt.Sprintf("%q", c.FeatureName), g)
+		r.besideEdge(k, e, q, fmt.Sprintf("a window of pocket %q", c.FeatureName), g)
 	default:
 		r.ligament(k, e-k.r, q, other, g)
 	}
