@@ -198,10 +198,11 @@ func (pl *planner) setUp(i int, s *stage) SetUp {
 	return out
 }
 
-// holding words what holds the plate in a clamping.
+// holding words what holds the plate in a clamping. A frame is clamped down wherever its face is not milled: pressed from the
+// sides it would give way at the web as soon as the outline is roughed.
 func (pl *planner) holding(s *stage) string {
 	switch {
-	case s.has(stepFinishOutline) && pl.hung && !s.has(stepFace):
+	case pl.hung && !s.has(stepFace):
 		return "on a sacrificial plate, clamped down on the frame of the blank outside the outline"
 	case s.has(stepFinishOutline) && len(pl.screws) >= leastScrews:
 		return "on a sacrificial plate, screwed down through " + namesOf(pl.screwNames())

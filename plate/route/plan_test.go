@@ -318,6 +318,23 @@ func TestSetUpTime(t *testing.T) {
 	}
 }
 
+// A plate that hangs in a frame is clamped down on it from the start, unless the face under the clamps is milled.
+func TestFrameIsClampedDown(t *testing.T) {
+	const down, sides = "clamped down on the frame", "edge clamps below the face"
+	p := bracket()
+	plan, _ := makePlan(t, p)
+	for _, s := range plan.SetUps {
+		if !strings.Contains(s.Holding, down) {
+			t.Errorf("set-up %d: %q, want %q", s.Number, s.Holding, down)
+		}
+	}
+	p.Stock.Top, p.Stock.Nominal = plate.Machined, 16
+	plan, _ = makePlan(t, p)
+	if got := plan.SetUps[0].Holding; !strings.Contains(got, sides) {
+		t.Errorf("face milled: %q, want %q", got, sides)
+	}
+}
+
 // A list of the holes of bolt circles can be read: its commas part holes and nothing else.
 func TestScrewsAreNamed(t *testing.T) {
 	plan, _ := makePlan(t, samplePlate(t, "field-robot-rocker"))
