@@ -205,7 +205,7 @@ func (d *drawer) cardRows() (string, []row) {
 	sum("cutting", p.CuttingMin)
 	sum("rapids", p.RapidMin)
 	sum("tool changes", p.ToolChangeMin)
-	sum("other machine time", p.OtherMachineMin)
+	sum("rest of the cycle: probing, starting the spindle, turning taps round", p.OtherMachineMin)
 	rows = append(rows, row{bold: true, cells: []string{"", "", "cycle, button to button, about", twoDigits(p.CycleMin)}})
 	sum("floor to floor, with loading and gauging, about", p.FloorToFloorMin)
 	sum("set-up, once for a batch, about", p.SetupMin)

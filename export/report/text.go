@@ -235,7 +235,7 @@ func writeMachining(b *strings.Builder, p route.Plan) {
 	t.add("cutting", round2(p.CuttingMin), "min")
 	t.add("rapids", round2(p.RapidMin), "min")
 	t.add("tool changes", round2(p.ToolChangeMin), "min")
-	t.add("other machine time", round2(p.OtherMachineMin), "min")
+	t.add("rest of the cycle", round2(p.OtherMachineMin), "min, probing, starting the spindle, turning taps round")
 	t.add("floor to floor", round2(p.FloorToFloorMin), "min, with loading, turning over, cleaning and gauging")
 	t.add("set-up", round2(p.SetupMin), "min, once for a batch")
 	t.add("stock removed", round4(p.Removed/1e3), "cm³")
