@@ -341,7 +341,7 @@ func (w *Window) copySelected() {
 // paste adds a feature like the copied one. In another job it lets go of the features that it referred to there.
 func (w *Window) paste() {
 	if w.clip.name == "" {
-		w.say("nothing was copied yet")
+		w.say("nothing was copied yet; select a feature and copy it first")
 		return
 	}
 	doc := w.clip.doc

@@ -147,7 +147,7 @@ func (s *Session) removeAutosave() {
 
 func (s *Session) remove(autosave string) {
 	if err := os.Remove(autosave); err != nil && !errors.Is(err, fs.ErrNotExist) {
-		s.trouble(fmt.Errorf("the kept copy of unsaved work could not be removed: %w", err))
+		s.trouble(fmt.Errorf("the kept copy of unsaved work could not be removed: %w; delete it by hand, or it is offered again", err))
 	}
 }
 

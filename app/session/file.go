@@ -97,14 +97,14 @@ func readLimited(path string) ([]byte, error) {
 	}
 	defer f.Close()
 	if info, err := f.Stat(); err == nil && !info.Mode().IsRegular() {
-		return nil, fmt.Errorf("%s is not a file", path)
+		return nil, fmt.Errorf("%s is not a file: choose a plate document", path)
 	}
 	data, err := io.ReadAll(io.LimitReader(f, maxFile+1))
 	if err != nil {
 		return nil, err
 	}
 	if len(data) > maxFile {
-		return nil, fmt.Errorf("%s is larger than %d MB and cannot be a plate document", path, maxFile>>20)
+		return nil, fmt.Errorf("%s is larger than %d MB and cannot be a plate document: choose another file", path, maxFile>>20)
 	}
 	return data, nil
 }
