@@ -13,7 +13,7 @@ import (
 )
 
 // ErrNoPlan says that a route card was asked of a report whose machining plan is absent or lacks operations.
-var ErrNoPlan = errors.New("report: there is no whole machining plan to write a route card from")
+var ErrNoPlan = errors.New("report: there is no whole machining plan to write a route card from; see the findings about machining")
 
 // cardColumns are the columns of the route card, units in the names.
 var cardColumns = []string{
