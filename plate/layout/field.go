@@ -18,8 +18,8 @@ import (
 // divide the plane into known triangles: a triangle that nothing else touches is a closed form, and only the others are
 // combined. Both give the same cells.
 
-// scrapArea is the least area that a piece must have to be listed as unreachable, mm². Smaller scraps at the rim or between a boss and a
-// rib are a fact of every grid; they stay metal and nobody wants to hear of each.
+// scrapArea is the least area that a piece must have to be listed as unreachable, mm². Smaller scraps at the rim or between
+// a boss and a rib are a fact of every grid; they stay metal and nobody wants to hear of each.
 const scrapArea = 1.0
 
 // minInradius is the radius of the largest circle in an eroded triangle below which it counts as empty, so that a cell
