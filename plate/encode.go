@@ -28,8 +28,8 @@ func Encode(p Plate) ([]byte, error) {
 		return nil, fmt.Errorf("encode plate: %w", err)
 	}
 	out := layOut(bytes.TrimSpace(compact.Bytes()))
-	if len(out) > maxFileBytes {
-		return nil, fmt.Errorf("encode plate: the document takes %d bytes; a plate file has at most %d: remove features", len(out), maxFileBytes)
+	if len(out) > MaxFileBytes {
+		return nil, fmt.Errorf("encode plate: the document takes %d bytes; a plate file has at most %d: remove features", len(out), MaxFileBytes)
 	}
 	return out, nil
 }

@@ -13,14 +13,16 @@ import (
 // designer who edits a file by hand needs the opposite. Limits are looked at before anything is stored, so that the work
 // on a hostile file is bounded by them.
 
-// The limits on a file. They are far above any plate that a shop could make.
+// MaxFileBytes is the length of the longest file that Decode takes, in bytes. It is far above any plate that a shop could make.
+const MaxFileBytes = 16 << 20
+
+// The other limits on a file, as far above.
 const (
-	maxFileBytes  = 16 << 20 // of text
-	maxDepth      = 16       // of nesting; version 1 needs 6
-	maxListItems  = 20_000   // in one list, so also features of one kind
-	maxKeys       = 200      // in one object
-	maxFileValues = 600_000  // in all
-	maxNumberLen  = 64       // bytes of one number
+	maxDepth      = 16      // of nesting; version 1 needs 6
+	maxListItems  = 20_000  // in one list, so also features of one kind
+	maxKeys       = 200     // in one object
+	maxFileValues = 600_000 // in all
+	maxNumberLen  = 64      // bytes of one number
 )
 
 type nodeKind byte
@@ -100,8 +102,8 @@ func parse(data []byte) (root node, err error) {
 		}
 	}()
 	p := &parser{line: 1}
-	if len(data) > maxFileBytes {
-		p.fail("the file has %d bytes; a plate file has at most %d", len(data), maxFileBytes)
+	if len(data) > MaxFileBytes {
+		p.fail("the file has %d bytes; a plate file has at most %d", len(data), MaxFileBytes)
 	}
 	p.data = string(data)
 	p.checkUTF8()

@@ -29,23 +29,20 @@ func label(file string) string {
 	return file
 }
 
-// maxFile bounds what is read of a document, far above any that the reader of documents accepts.
-const maxFile = 32 << 20
-
 // read returns the bytes of a file, or of standard input.
 func (e *env) read(file string) ([]byte, error) {
 	var data []byte
 	var err error
 	if file == "-" {
-		data, err = io.ReadAll(io.LimitReader(e.stdin, maxFile+1))
+		data, err = io.ReadAll(io.LimitReader(e.stdin, plate.MaxFileBytes+1))
 	} else {
 		data, err = readFile(file)
 	}
 	if err != nil {
 		return nil, err
 	}
-	if len(data) > maxFile {
-		return nil, fmt.Errorf("larger than %d MiB, which no plate document is", maxFile>>20)
+	if len(data) > plate.MaxFileBytes {
+		return nil, fmt.Errorf("larger than %d MiB, which no plate document is", plate.MaxFileBytes>>20)
 	}
 	return data, nil
 }
@@ -56,7 +53,7 @@ func readFile(name string) ([]byte, error) {
 		return nil, plainCause(err)
 	}
 	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, maxFile+1))
+	data, err := io.ReadAll(io.LimitReader(f, plate.MaxFileBytes+1))
 	return data, plainCause(err)
 }
 

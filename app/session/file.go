@@ -17,9 +17,6 @@ import (
 // Ext is the ending of document files.
 const Ext = ".plate"
 
-// maxFile bounds what is read: four times the largest document that the decoder takes.
-const maxFile = 64 << 20
-
 // file is where the document lives and what of it is there.
 type file struct {
 	path    string // empty for a document without a file
@@ -99,12 +96,12 @@ func readLimited(path string) ([]byte, error) {
 	if info, err := f.Stat(); err == nil && !info.Mode().IsRegular() {
 		return nil, fmt.Errorf("%s is not a file: choose a plate document", path)
 	}
-	data, err := io.ReadAll(io.LimitReader(f, maxFile+1))
+	data, err := io.ReadAll(io.LimitReader(f, plate.MaxFileBytes+1))
 	if err != nil {
 		return nil, err
 	}
-	if len(data) > maxFile {
-		return nil, fmt.Errorf("%s is larger than %d MB and cannot be a plate document: choose another file", path, maxFile>>20)
+	if len(data) > plate.MaxFileBytes {
+		return nil, fmt.Errorf("%s is larger than %d MB and cannot be a plate document: choose another file", path, plate.MaxFileBytes>>20)
 	}
 	return data, nil
 }

@@ -185,7 +185,7 @@ func TestSaveFailsInSentences(t *testing.T) {
 func TestOpenRefuses(t *testing.T) {
 	d := newDisk(t)
 	big := d.path("big.plate")
-	if err := os.WriteFile(big, make([]byte, maxFile+1), 0o644); err != nil {
+	if err := os.WriteFile(big, make([]byte, plate.MaxFileBytes+1), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	wrong := d.path("wrong.plate")

@@ -1,6 +1,7 @@
 package route
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -348,4 +349,16 @@ func sfPolygon(outer []geom.Point, holes ...[]geom.Point) sf.Geometry {
 		ls = append(ls, sf.NewLineString(sf.NewSequence(append(xy, xy[0], xy[1]), sf.DimXY)))
 	}
 	return sf.NewPolygon(ls).AsGeometry()
+}
+
+// clear plans one trip through a cell. An empty trip means that the cutter does not enter.
+func (w *worker) clear(cell geom.Shape, c clearing) (trip, error) {
+	if !(c.radius > 0 && c.step > 0 && c.step <= c.radius) {
+		return trip{}, fmt.Errorf("route: step over %g mm with a cutter of radius %g mm", c.step, c.radius)
+	}
+	levels, err := w.rings(cell, c.radius+c.keep, c.step)
+	if err != nil {
+		return trip{}, err
+	}
+	return along(levels, c), nil
 }

@@ -73,18 +73,6 @@ func (w *worker) rings(cell geom.Shape, d0, step float64) ([]geom.Shape, error) 
 // merges two points.
 const slotSlack = 3e-6
 
-// clear plans one trip through a cell. An empty trip means that the cutter does not enter.
-func (w *worker) clear(cell geom.Shape, c clearing) (trip, error) {
-	if !(c.radius > 0 && c.step > 0 && c.step <= c.radius) {
-		return trip{}, fmt.Errorf("route: step over %g mm with a cutter of radius %g mm", c.step, c.radius)
-	}
-	levels, err := w.rings(cell, c.radius+c.keep, c.step)
-	if err != nil {
-		return trip{}, err
-	}
-	return along(levels, c), nil
-}
-
 // along runs the rings of a cell, which may serve several trips.
 func along(levels []geom.Shape, c clearing) trip {
 	if len(levels) == 0 {
