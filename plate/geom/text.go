@@ -115,7 +115,7 @@ func (c Contour) String() string {
 			fmt.Fprintf(&b, " A %v %v +", e.B, e.C)
 		case e.Dir < 0:
 			fmt.Fprintf(&b, " A %v %v -", e.B, e.C)
-		case i < len(c)-1:
+		case i < len(c)-1 || e.A == e.B: // Z draws the last line, unless it has no length
 			fmt.Fprintf(&b, " L %v", e.B)
 		}
 	}
