@@ -45,11 +45,11 @@ func TestFindings(t *testing.T) {
 			p.Bores = []plate.Bore{{ID: 3, Name: "a", X: 60, Y: 60, Diameter: 20}, {ID: 4, Name: "b", X: 90, Y: 60, Diameter: 40}}
 		}, "holes-overlap", finding.Error, [2]float64{70, 60}, 3},
 		{"rib into the open", func(p *plate.Plate) {
-			p.Ribs = []plate.Rib{{ID: 5, Name: "stub", From: plate.RibEnd{X: 100, Y: 0}, To: plate.RibEnd{X: 100, Y: 60}, Width: 6}}
+			p.Ribs = []plate.Rib{{ID: 5, Name: "spur", From: plate.RibEnd{X: 100, Y: 0}, To: plate.RibEnd{X: 100, Y: 60}, Width: 6}}
 			p.Pockets = []plate.Pocket{pocket(9, plate.Top, 5, 5)}
 		}, "rib-end-open", finding.Warning, [2]float64{100, 60}, 5},
 		{"rib of no length", func(p *plate.Plate) {
-			p.Ribs = []plate.Rib{{ID: 5, Name: "stub", From: plate.RibEnd{X: 100, Y: 5}, To: plate.RibEnd{X: 100, Y: 5}, Width: 6}}
+			p.Ribs = []plate.Rib{{ID: 5, Name: "spur", From: plate.RibEnd{X: 100, Y: 5}, To: plate.RibEnd{X: 100, Y: 5}, Width: 6}}
 		}, "rib-no-length", finding.Error, [2]float64{100, 5}, 5},
 		{"rim too wide", func(p *plate.Plate) { p.Rim = 60 }, "rim-wide", finding.Warning, [2]float64{100, 60}, 0},
 		{"blank too small", func(p *plate.Plate) {
