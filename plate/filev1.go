@@ -256,11 +256,11 @@ func corners(list []cornerV1) []Corner {
 }
 
 func (b boreV1) bore() Bore {
-	return Bore{ID(b.ID), b.Name, b.X, b.Y, b.Diameter, b.Boss, b.Tolerance}
+	return Bore{ID: ID(b.ID), Name: b.Name, X: b.X, Y: b.Y, Diameter: b.Diameter, Boss: b.Boss, Tolerance: b.Tolerance}
 }
 
 func (f formV1) form() HoleForm {
-	return HoleForm{HoleKind(f.Kind), f.Size, Series(f.Series), Side(f.Side), f.Depth, f.Boss}
+	return HoleForm{Kind: HoleKind(f.Kind), Size: f.Size, Series: Series(f.Series), Side: Side(f.Side), Depth: f.Depth, Boss: f.Boss}
 }
 
 func (h holeV1) hole() Hole { return Hole{ID(h.ID), h.Name, h.X, h.Y, h.form()} }
@@ -274,7 +274,9 @@ func (c circleV1) circle() BoltCircle {
 
 func (e endV1) end() RibEnd { return RibEnd{ID(or(e.Feature, 0)), or(e.X, 0), or(e.Y, 0)} }
 
-func (b ribV1) rib() Rib { return Rib{ID(b.ID), b.Name, b.From.end(), b.To.end(), b.Width} }
+func (b ribV1) rib() Rib {
+	return Rib{ID: ID(b.ID), Name: b.Name, From: b.From.end(), To: b.To.end(), Width: b.Width}
+}
 
 func (g gridV1) grid() Grid {
 	return Grid{
@@ -301,5 +303,7 @@ func (c cutLineV1) cutLine() CutLine {
 
 func (t targetV1) target() Target {
 	_, v := t.value()
-	return Target{ID(t.ID), t.Name, Quantity(t.Quantity), ID(t.CutLine), Sense(t.Sense), or(*v, 0)}
+	return Target{
+		ID: ID(t.ID), Name: t.Name, Quantity: Quantity(t.Quantity), CutLine: ID(t.CutLine), Sense: Sense(t.Sense), Value: or(*v, 0),
+	}
 }

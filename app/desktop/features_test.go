@@ -2,6 +2,7 @@ package desktop
 
 import (
 	"math"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -34,7 +35,7 @@ func TestFieldsEditTheDocument(t *testing.T) {
 	key(h.field("name"), fyne.KeyEscape)
 	h.menu("Undo new name")
 	h.menu("Undo diameter")
-	if got := h.boreNamed(motor); got != b {
+	if got := h.boreNamed(motor); !reflect.DeepEqual(got, b) {
 		t.Errorf("after two undos %+v, want %+v", got, b)
 	}
 	h.choose(selection{stage: plate.StageOutline})

@@ -2,6 +2,7 @@ package desktop
 
 import (
 	"math"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -43,7 +44,7 @@ func TestDragBore(t *testing.T) {
 		t.Errorf("undo reads %q", l)
 	}
 	h.menu("Undo")
-	if got := h.boreNamed(motor); got != b {
+	if got := h.boreNamed(motor); !reflect.DeepEqual(got, b) {
 		t.Errorf("one undo led to %+v, want %+v", got, b)
 	}
 	if h.job.Dirty() {
@@ -165,7 +166,7 @@ func TestNudgeDeleteEscape(t *testing.T) {
 	h.view.KeyUp(&fyne.KeyEvent{Name: fyne.KeyLeft})
 	h.menu("Undo")
 	h.menu("Undo")
-	if got := h.boreNamed(motor); got != b {
+	if got := h.boreNamed(motor); !reflect.DeepEqual(got, b) {
 		t.Errorf("two undos of two runs led to (%v, %v)", got.X, got.Y)
 	}
 	key(h.view, fyne.KeyDelete) // used by a bolt circle and ribs

@@ -18,11 +18,31 @@ const (
 	CutDrilled CutKind = "drilled" // clearance hole
 	CutTapped  CutKind = "tapped"  // at tap-drill size
 	CutPoint   CutKind = "point"   // the cone that the drill leaves below a blind hole; not a prism
+
+	CutLedge       CutKind = "ledge"       // the wider, shallower step of a pocket on which an inlay sits
+	CutSeat        CutKind = "seat"        // a wider step of a bore
+	CutGroove      CutKind = "groove"      // for a retaining ring: the annulus outside the seat
+	CutKeyway      CutKind = "keyway"      // what of it lies outside the bore
+	CutReamed      CutKind = "reamed"      // dowel hole
+	CutCounterbore CutKind = "counterbore" // the recess; the hole below it is a cut of its own
+	CutCountersink CutKind = "countersink" // the frustum outside its hole: Cone; not a prism
+	CutSlot        CutKind = "slot"
+	CutFillet      CutKind = "floor fillet" // metal that stays: Sweep with a negative volume; not a prism
+	CutChamfer     CutKind = "chamfer"      // along the outline's edge: Sweep; not a prism
 )
+
+// Sweep is a profile carried along closed chains of edges, in a cut that is not a prism.
+type Sweep struct {
+	Along  []geom.Contour // edge that the profile is carried along, metal to its left
+	Leg    float64        // chamfer: of the 45° triangle; fillet: radius, mm
+	Z      float64        // height of the face (chamfer) or of the floor (fillet), mm
+	Volume float64        // mm³ removed, exact by Pappus along the edges and about the corners; negative for a fillet
+}
 
 // Cut is one removal of metal. Its prism is Region × [Z0, Z1] in plate coordinates (z = 0 finished bottom, t finished
 // top). A CutPoint has no prism: it is the cone with base diameter Diameter at Z1 (entered from the top) or Z0 (from the
-// bottom) and its apex at the other of the two, about Center.
+// bottom) and its apex at the other of the two, about Center. A CutCountersink is the frustum about Center with Diameter at
+// its face and Inner at its other end, less the hole of diameter Inner.
 type Cut struct {
 	Kind        CutKind
 	Side        plate.Side // face it is machined from; Through for through cuts
@@ -37,8 +57,12 @@ type Cut struct {
 	ThreadDepth float64    // usable thread, mm; equals the cut's depth where it goes through
 	Feature     plate.ID
 	FeatureName string
-	Cell        int // index into Layout.Cells for pockets, else -1
-	Hole        int // 1-based number of the hole in its bolt circle, 0 else
+	Cell        int     // index into Layout.Cells for pockets, else -1
+	Hole        int     // 1-based number of the hole in its bolt circle, 0 else
+	Fit         string  // ISO 286 class, where the document gives one
+	Inner       float64 // countersink: diameter of its hole; groove: diameter of its seat, mm
+	Sweep       *Sweep  // of CutFillet and CutChamfer; nil else
+	Part        int     // 1-based number of the step within its feature (seats of a bore, in document order), 0 else
 }
 
 // Depth is the height of the cut, mm.
@@ -64,7 +88,8 @@ type Cell struct {
 	Area   float64      // of Region, mm²
 	Anchor plate.Anchor // names the cell for Pocket.Kept
 	Side   plate.Side
-	Depth  float64 // from its own face, mm; thickness when through
+	Depth  float64     // from its own face, mm; thickness when through
+	Ledge  geom.Region // of a pocket with a ledge: the wider region of the step, Region being what is below it; empty else
 }
 
 // Interval is metal from Z0 to Z1.
@@ -126,6 +151,7 @@ type Layout struct {
 	Labels    *Labels
 	Bosses    []Boss  // for drawing and checks
 	Strips    []Strip // rib centre lines, for drawing and checks
+	Panels    []Panel // inlay panels, parts of their own
 	Findings  []finding.Finding
 
 	rest float64 // mm³ between the labels and the map before they were settled, for tests
@@ -141,9 +167,24 @@ type Boss struct {
 	Round   int     // 1-based number of the hole in its bolt circle, 0 else
 }
 
-// Strip is one rib's centre line.
+// Strip is one rib's centre line, straight or an arc.
 type Strip struct {
 	Feature plate.ID
 	A, B    geom.Point
 	Width   float64
+	Arc     bool
+	Through geom.Point      // on the arc
+	Anchor  plate.RibAnchor // of a field's rib
+}
+
+// Panel is one inlay panel as it lies in its cell.
+type Panel struct {
+	Inlay  plate.ID
+	Name   string
+	Cell   int // index into Cells
+	Region geom.Region
+	Z0, Z1 float64
+	Area   float64 // mm²
+	MassKG float64
+	Shape  int // panels with the same Shape are one part, but for a motion in the plane without turning over
 }
