@@ -1,8 +1,12 @@
-// Package standard holds the tables of open standards that plates are drawn and drilled by: metric fastener holes and
-// threads, and general tolerances. Lengths are millimetres. Each table names its standard; testdata/standard carries the
-// published rows it is checked against.
+// Package standard holds the tables of open standards that plates are drawn and drilled by: metric fastener holes, threads
+// and screw heads, limits and fits, rolling bearings and what their seats need, retaining rings, keyways, and general
+// tolerances. Lengths are millimetres, stresses MPa. Each table names its standard and where it was read, and which one is
+// held where two differ; testdata/standard carries the published rows it is checked against.
 //
 //	d, ok := standard.ClearanceDiameter("M8", "medium") // 9, true
+//	l, err := standard.Fit("H7", 42)                     // +0.025 / 0
+//	l, err = l.BeforeFinish(0.01)                        // what to bore before anodising: +0.045 / +0.020
+//	b, err := standard.Bearing("6004")                   // 20 × 42 × 12
 package standard
 
 import (
