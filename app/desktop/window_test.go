@@ -51,7 +51,7 @@ func TestDragBore(t *testing.T) {
 		t.Error("after undo the document is dirty")
 	}
 	h.menu("Redo")
-	if got := h.boreNamed(motor); got != now {
+	if got := h.boreNamed(motor); !reflect.DeepEqual(got, now) {
 		t.Errorf("redo led to %+v, want %+v", got, now)
 	}
 }
@@ -85,7 +85,7 @@ func TestEscapeDuringDrag(t *testing.T) {
 	from, to := h.at(geom.Pt(b.X, b.Y)), h.at(geom.Pt(b.X+20, b.Y))
 	h.press(from, 0)
 	h.dragTo(from, to)
-	if h.boreNamed(motor) == b {
+	if reflect.DeepEqual(h.boreNamed(motor), b) {
 		t.Fatal("the drag moved nothing")
 	}
 	key(h.view, fyne.KeyEscape)
