@@ -91,7 +91,7 @@ func TestEscapeDuringDrag(t *testing.T) {
 	key(h.view, fyne.KeyEscape)
 	h.dragTo(to, h.at(geom.Pt(b.X+40, b.Y))) // the button is still down
 	h.release(to)
-	if got := h.boreNamed(motor); got != b || h.job.Dirty() {
+	if got := h.boreNamed(motor); !reflect.DeepEqual(got, b) || h.job.Dirty() {
 		t.Errorf("after Escape the bore is at (%v, %v), dirty %v", got.X, got.Y, h.job.Dirty())
 	}
 	if _, ok := h.job.RedoLabel(); ok {
