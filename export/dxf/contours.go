@@ -43,6 +43,9 @@ func draw(l *layout.Layout, o Options) (*drawing, error) {
 	if l == nil || len(l.Outline.Outer) == 0 {
 		return nil, errors.New("dxf: there is no plate to draw; derive the layout of a document first")
 	}
+	if o.Panel != 0 {
+		return drawPanel(l, o)
+	}
 	side := o.Side
 	if side == "" {
 		side = plate.Top
@@ -54,19 +57,39 @@ func draw(l *layout.Layout, o Options) (*drawing, error) {
 		return nil, fmt.Errorf("dxf: the document turns the plate about %q; choose %q or %q", turn, plate.AxisX, plate.AxisY)
 	}
 	cuts := cutsOf(l, side)
-	ops := operations(cuts)
+	of, ops := operations(cuts, l)
 	d := &drawing{layers: nameLayers(ops)}
-	parts, err := regions(l, cuts, ops)
+	d.noteChamfers(l)
+	parts, err := regions(cuts, of, ops)
 	if err != nil {
 		return nil, err
 	}
-	move := placing(l.Plate.Machining, side)
+	if err := d.place(parts, placing(l.Plate.Machining, side)); err != nil {
+		return nil, err
+	}
+	if o.GeometryOnly {
+		d.plain()
+	}
+	return d, nil
+}
+
+// noteChamfers says on the outline's layer what its own contour cannot show.
+func (d *drawing) noteChamfers(l *layout.Layout) {
+	for _, c := range l.Cuts {
+		if c.Kind == layout.CutChamfer && c.Sweep != nil {
+			d.layers[0].Meaning += fmt.Sprintf(", %s edge chamfered %s mm × 45°", c.Side, decimal(round6(c.Sweep.Leg)))
+		}
+	}
+}
+
+// place puts the contours of the parts, moved into the file's coordinates, on their layers.
+func (d *drawing) place(parts []layerCut, move placer) error {
 	known := seen{}
 	for _, p := range parts {
 		for _, c := range append([]geom.Contour{p.region.Outer}, p.region.Holes...) {
 			s, err := shapeOf(move.contour(c))
 			if err != nil {
-				return nil, fmt.Errorf("dxf: layer %s, %s: %w", d.layers[p.layer].Name, p.name, err)
+				return fmt.Errorf("dxf: layer %s, %s: %w", d.layers[p.layer].Name, p.name, err)
 			}
 			s.layer = p.layer
 			if known.repeats(&s) {
@@ -77,10 +100,7 @@ func draw(l *layout.Layout, o Options) (*drawing, error) {
 			d.box = d.box.Union(move.contour(c).Box())
 		}
 	}
-	if o.GeometryOnly {
-		d.plain()
-	}
-	return d, nil
+	return nil
 }
 
 // plain puts everything on one layer.
@@ -89,7 +109,7 @@ func (d *drawing) plain() {
 		d.shapes[i].layer = 0
 	}
 	d.layers = []Layer{{
-		Name: PlainLayer, Meaning: "all contours, geometry only", Color: colors[0], Contours: len(d.shapes),
+		Name: PlainLayer, Meaning: "all contours, geometry only", Color: kinds[0].color, Contours: len(d.shapes),
 	}}
 }
 
@@ -128,7 +148,9 @@ func cutsOf(l *layout.Layout, side plate.Side) []*layout.Cut {
 	for i := range l.Cuts {
 		c := &l.Cuts[i]
 		switch c.Kind {
-		case layout.CutFace, layout.CutPoint, layout.CutOutline: // the outline comes from the finished profile
+		case layout.CutFace, layout.CutPoint, layout.CutFillet, layout.CutChamfer: // have no contour of their own
+			continue
+		case layout.CutOutline: // comes from the finished profile
 			continue
 		}
 		if c.Side == side || c.Side == plate.Through {
@@ -141,11 +163,10 @@ func cutsOf(l *layout.Layout, side plate.Side) []*layout.Cut {
 
 // regions gives the region of each cut with its layer, in layer order. Where pockets of different fields and the same depth
 // touch or overlap in plan they are joined, so that no contour on a layer meets another; within a field they never do.
-func regions(l *layout.Layout, cuts []*layout.Cut, ops []operation) ([]layerCut, error) {
+func regions(cuts []*layout.Cut, of, ops []operation) ([]layerCut, error) {
 	layers := make(map[operation][]*layout.Cut, len(ops))
-	for _, c := range cuts {
-		op := operationOf(c)
-		layers[op] = append(layers[op], c)
+	for i, c := range cuts {
+		layers[of[i]] = append(layers[of[i]], c)
 	}
 	var out []layerCut
 	for layer, op := range ops {
@@ -165,10 +186,20 @@ func regions(l *layout.Layout, cuts []*layout.Cut, ops []operation) ([]layerCut,
 			continue
 		}
 		for _, c := range mine {
-			out = append(out, layerCut{layer, c.Region, nameOf(c)})
+			out = append(out, layerCut{layer, drawn(c), nameOf(c)})
 		}
 	}
 	return out, nil
+}
+
+// drawn is the region whose contours stand for a cut: of a countersink the circle at the face, of a groove that in the
+// metal, whose inner one is the seat's.
+func drawn(c *layout.Cut) geom.Region {
+	switch c.Kind {
+	case layout.CutCountersink, layout.CutGroove:
+		return geom.Region{Outer: geom.Circle(c.Center, c.Diameter/2)}
+	}
+	return c.Region
 }
 
 func nameOf(c *layout.Cut) string {

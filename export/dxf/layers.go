@@ -30,26 +30,33 @@ type Layer struct {
 type operation struct {
 	kind      layout.CutKind
 	side      plate.Side
-	depth     float64 // mm, rounded; 0 where through
+	depth     float64 // of its far end below the face that it is cut from, mm, rounded; 0 where through
+	start     float64 // of its near end below that face: of grooves, and of floors below a ledge; 0 else
 	diameter  float64
 	tolerance float64
+	fit       string
 	thread    string
 	pitch     float64
 	usable    float64 // thread
+	floor     float64 // radius of the fillet between floor and wall
 }
 
 // round6 rounds to a nanometre: documents do not go finer, and sums of them must not make two layers of one.
 func round6(v float64) float64 { return math.Round(v*1e6) / 1e6 }
 
-func operationOf(c *layout.Cut) operation {
-	op := operation{kind: c.Kind, side: c.Side}
-	if c.Side != plate.Through {
-		op.depth = round6(c.Depth())
+// operationOf is the operation of a cut in a plate of thickness t.
+func operationOf(c *layout.Cut, t float64) operation {
+	op := operation{kind: c.Kind, side: c.Side, fit: c.Fit}
+	switch c.Side {
+	case plate.Top:
+		op.start, op.depth = round6(t-c.Z1), round6(t-c.Z0)
+	case plate.Bottom:
+		op.start, op.depth = round6(c.Z0), round6(c.Z1)
 	}
 	switch c.Kind {
-	case layout.CutBore:
+	case layout.CutBore, layout.CutSeat, layout.CutReamed:
 		op.diameter, op.tolerance = round6(c.Diameter), round6(c.Tolerance)
-	case layout.CutDrilled:
+	case layout.CutDrilled, layout.CutGroove, layout.CutCounterbore, layout.CutCountersink:
 		op.diameter = round6(c.Diameter)
 	case layout.CutTapped:
 		op.diameter, op.thread, op.pitch = round6(c.Diameter), c.Thread, round6(c.Pitch)
@@ -57,52 +64,93 @@ func operationOf(c *layout.Cut) operation {
 			op.usable = round6(c.ThreadDepth)
 		}
 	}
+	switch c.Kind {
+	case layout.CutGroove: // lies below its face
+	case layout.CutCountersink: // its depth follows from its two diameters
+		op.start, op.depth = 0, 0
+	default:
+		op.start = 0
+	}
 	return op
 }
 
-// rank is the order of the kinds in the layer table.
-var rank = map[layout.CutKind]int{
-	layout.CutOutline: 0, layout.CutBore: 1, layout.CutDrilled: 2, layout.CutTapped: 3, layout.CutPocket: 4,
+// kinds are the kinds of cut that have layers, in the order of the layer table, each with how its layer is named, what it
+// is called, and its colour in the AutoCAD colour index.
+var kinds = []struct {
+	kind  layout.CutKind
+	name  string
+	words string
+	color int
+}{
+	{layout.CutOutline, "OUTLINE", "outer profile of the finished plate", 7},
+	{layout.CutBore, "BORE", "bore, nominal diameter", 1},
+	{layout.CutSeat, "SEAT", "seat, nominal diameter", 1},
+	{layout.CutGroove, "GROOVE", "retaining-ring groove, diameter", 30},
+	{layout.CutKeyway, "KEYWAY", "keyway", 30},
+	{layout.CutReamed, "REAM", "dowel hole, nominal diameter", 3},
+	{layout.CutDrilled, "HOLE", "clearance hole, diameter", 3},
+	{layout.CutCounterbore, "CBORE", "counterbore, diameter", 3},
+	{layout.CutCountersink, "CSINK", "countersink 90°, diameter at the face", 3},
+	{layout.CutTapped, "TAP", "", 4},
+	{layout.CutSlot, "SLOT", "slot", 4},
+	{layout.CutLedge, "LEDGE", "ledge of a pocket", 5},
+	{layout.CutPocket, "POCKET", "pocket", 5},
+}
+
+// rank is the place of a kind in the layer table; -1 has no layer.
+func rank(k layout.CutKind) int {
+	for i := range kinds {
+		if kinds[i].kind == k {
+			return i
+		}
+	}
+	return -1
 }
 
 func compareOperations(a, b operation) int {
 	return cmp.Or(
-		cmp.Compare(rank[a.kind], rank[b.kind]),
+		cmp.Compare(rank(a.kind), rank(b.kind)),
 		cmp.Compare(a.thread, b.thread), cmp.Compare(a.pitch, b.pitch), cmp.Compare(a.diameter, b.diameter),
-		cmp.Compare(a.tolerance, b.tolerance), -cmp.Compare(a.side, b.side), // through, top, bottom
-		cmp.Compare(a.usable, b.usable), cmp.Compare(a.depth, b.depth))
+		cmp.Compare(a.fit, b.fit), cmp.Compare(a.tolerance, b.tolerance), -cmp.Compare(a.side, b.side), // through, top, bottom
+		cmp.Compare(a.usable, b.usable), cmp.Compare(a.depth, b.depth), cmp.Compare(a.start, b.start), cmp.Compare(a.floor, b.floor))
 }
 
 // name is the name that the scheme gives: the kind, its size, THRU or the face and depth.
 func (op operation) name() string {
-	var b strings.Builder
-	switch op.kind {
-	case layout.CutOutline:
+	if op.kind == layout.CutOutline {
 		return "OUTLINE"
-	case layout.CutBore:
-		b.WriteString("BORE_DIA" + number(op.diameter))
-		if op.tolerance > 0 {
-			b.WriteString("_TOL" + number(op.tolerance))
-		}
-	case layout.CutDrilled:
-		b.WriteString("HOLE_DIA" + number(op.diameter))
-	case layout.CutTapped:
-		b.WriteString("TAP_" + legal(op.thread) + "X" + short(op.pitch))
-	case layout.CutPocket:
-		if op.side == plate.Through {
-			return "WINDOW_THRU"
-		}
-		b.WriteString("POCKET")
+	}
+	if op.kind == layout.CutPocket && op.side == plate.Through {
+		return "WINDOW_THRU"
+	}
+	var b strings.Builder
+	b.WriteString(kinds[rank(op.kind)].name)
+	switch {
+	case op.thread != "":
+		b.WriteString("_" + legal(op.thread) + "X" + short(op.pitch))
+	case op.diameter > 0:
+		b.WriteString("_DIA" + number(op.diameter))
+	}
+	switch {
+	case op.fit != "":
+		b.WriteString("_" + legal(op.fit))
+	case op.tolerance > 0:
+		b.WriteString("_TOL" + number(op.tolerance))
 	}
 	if op.side == plate.Through {
 		b.WriteString("_THRU")
 		return b.String()
 	}
-	depth := op.depth
-	if op.kind == layout.CutTapped {
-		depth = op.usable
+	b.WriteString("_" + legal(string(op.side)))
+	switch op.kind {
+	case layout.CutCountersink: // the cone's depth follows from its diameters
+	case layout.CutGroove:
+		b.WriteString("_AT" + number(op.start))
+	case layout.CutTapped:
+		b.WriteString("_DEEP" + number(op.usable))
+	default:
+		b.WriteString("_DEEP" + number(op.depth))
 	}
-	b.WriteString("_" + legal(string(op.side)) + "_DEEP" + number(depth))
 	return b.String()
 }
 
@@ -132,40 +180,54 @@ func legal(s string) string {
 
 // meaning says in words what the layer's name abbreviates, and what did not fit into it.
 func (op operation) meaning() string {
+	s := kinds[rank(op.kind)].words
+	if op.kind == layout.CutTapped {
+		return op.threadMeaning()
+	}
+	if op.kind == layout.CutPocket && op.side == plate.Through {
+		s = "window"
+	}
+	if op.diameter > 0 {
+		s += " " + decimal(op.diameter) + " mm"
+	}
+	s += ", " + op.where()
+	switch {
+	case op.fit != "":
+		s += ", fit " + op.fit
+	case op.tolerance > 0:
+		s += fmt.Sprintf(", tolerance zone %s mm wide", decimal(op.tolerance))
+	}
+	if op.floor > 0 {
+		s += fmt.Sprintf(", floor radius %s mm", decimal(op.floor))
+	}
+	return s
+}
+
+func (op operation) where() string {
+	switch {
+	case op.side == plate.Through:
+		return "through"
+	case op.kind == layout.CutCountersink:
+		return fmt.Sprintf("from the finished %s face", op.side)
+	case op.kind == layout.CutGroove:
+		return fmt.Sprintf("%s mm wide, its near wall %s mm below the finished %s face", decimal(round6(op.depth-op.start)), decimal(op.start), op.side)
+	}
+	return fmt.Sprintf("%s mm deep from the finished %s face", decimal(op.depth), op.side)
+}
+
+func (op operation) threadMeaning() string {
 	where := "through"
 	if op.side != plate.Through {
-		where = fmt.Sprintf("%s mm deep from the finished %s face", decimal(op.depth), op.side)
+		where = fmt.Sprintf("usable thread %s mm, drilled %s mm deep to the full diameter, from the finished %s face",
+			decimal(op.usable), decimal(op.depth), op.side)
 	}
-	switch op.kind {
-	case layout.CutOutline:
-		return "outer profile of the finished plate, through"
-	case layout.CutBore:
-		s := fmt.Sprintf("bore, nominal diameter %s mm, %s", decimal(op.diameter), where)
-		if op.tolerance > 0 {
-			s += fmt.Sprintf(", tolerance zone %s mm wide", decimal(op.tolerance))
-		}
-		return s
-	case layout.CutDrilled:
-		return fmt.Sprintf("clearance hole, diameter %s mm, %s", decimal(op.diameter), where)
-	case layout.CutTapped:
-		if op.side != plate.Through {
-			where = fmt.Sprintf("usable thread %s mm, drilled %s mm deep to the full diameter, from the finished %s face",
-				decimal(op.usable), decimal(op.depth), op.side)
-		}
-		return fmt.Sprintf("thread %s × %s, %s; the circle is the tap drill's, diameter %s mm",
-			op.thread, decimal(op.pitch), where, decimal(op.diameter))
-	}
-	if op.side == plate.Through {
-		return "window, through"
-	}
-	return "pocket, " + where
+	return fmt.Sprintf("thread %s × %s, %s; the circle is the tap drill's, diameter %s mm",
+		op.thread, decimal(op.pitch), where, decimal(op.diameter))
 }
 
 func decimal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
-// colors of the kinds in the AutoCAD colour index, in the order of rank; pockets from below are told from those from above.
-var colors = [...]int{7, 1, 3, 4, 5}
-
+// The colours that tell windows from pockets, and what is cut from below from what is cut from above.
 const (
 	windowColor = 2
 	bottomColor = 6
@@ -178,7 +240,7 @@ func (op operation) color() int {
 	if op.side == plate.Bottom {
 		return bottomColor
 	}
-	return colors[rank[op.kind]]
+	return kinds[rank(op.kind)].color
 }
 
 // nameLayers gives each operation its layer, in order. Where the scheme's name is too long or already taken by another
@@ -199,12 +261,23 @@ func nameLayers(ops []operation) []Layer {
 	return out
 }
 
-// operations lists the different operations of cuts in the order of the layer table.
-func operations(cuts []*layout.Cut) []operation {
-	var ops []operation
-	for _, c := range cuts {
-		ops = append(ops, operationOf(c))
+// operations lists the operations of cuts, each with the floor radius that its cell is left with, and the different ones
+// in the order of the layer table.
+func operations(cuts []*layout.Cut, l *layout.Layout) (of, different []operation) {
+	floors := map[int]float64{}
+	for _, c := range l.Cuts {
+		if c.Kind == layout.CutFillet && c.Sweep != nil {
+			floors[c.Cell] = round6(c.Sweep.Leg)
+		}
 	}
-	slices.SortFunc(ops, compareOperations)
-	return slices.Compact(ops)
+	for _, c := range cuts {
+		op := operationOf(c, l.Thickness)
+		if c.Kind == layout.CutPocket && c.Side != plate.Through {
+			op.floor = floors[c.Cell]
+		}
+		of = append(of, op)
+	}
+	different = slices.Clone(of)
+	slices.SortFunc(different, compareOperations)
+	return of, slices.Compact(different)
 }

@@ -37,6 +37,26 @@ func TestLayerNames(t *testing.T) {
 		{operation{kind: layout.CutPocket, side: plate.Top, depth: 17}, "POCKET_TOP_DEEP17P000", "pocket, 17 mm deep from the finished top face"},
 		{operation{kind: layout.CutPocket, side: plate.Bottom, depth: 0.1234567}, "POCKET_BOTTOM_DEEP0P123457", "pocket, 0.1234567 mm deep from the finished bottom face"},
 		{operation{kind: layout.CutPocket, side: plate.Through}, "WINDOW_THRU", "window, through"},
+		{
+			operation{kind: layout.CutBore, side: plate.Through, diameter: 42, fit: "H7"},
+			"BORE_DIA42P000_H7_THRU", "bore, nominal diameter 42 mm, through, fit H7",
+		},
+		{
+			operation{kind: layout.CutSeat, side: plate.Top, diameter: 42, fit: "N7", depth: 12},
+			"SEAT_DIA42P000_N7_TOP_DEEP12P000", "seat, nominal diameter 42 mm, 12 mm deep from the finished top face, fit N7",
+		},
+		{
+			operation{kind: layout.CutGroove, side: plate.Top, diameter: 44.5, start: 12, depth: 13.85},
+			"GROOVE_DIA44P500_TOP_AT12P000",
+			"retaining-ring groove, diameter 44.5 mm, 1.85 mm wide, its near wall 12 mm below the finished top face",
+		},
+		{operation{kind: layout.CutReamed, side: plate.Through, diameter: 8, fit: "H7"}, "REAM_DIA8P000_H7_THRU", "dowel hole, nominal diameter 8 mm, through, fit H7"},
+		{operation{kind: layout.CutCounterbore, side: plate.Bottom, diameter: 15, depth: 8.6}, "CBORE_DIA15P000_BOTTOM_DEEP8P600", "counterbore, diameter 15 mm, 8.6 mm deep from the finished bottom face"},
+		{operation{kind: layout.CutCountersink, side: plate.Top, diameter: 13.4}, "CSINK_DIA13P400_TOP", "countersink 90°, diameter at the face 13.4 mm, from the finished top face"},
+		{operation{kind: layout.CutKeyway, side: plate.Through}, "KEYWAY_THRU", "keyway, through"},
+		{operation{kind: layout.CutSlot, side: plate.Through, fit: "H9"}, "SLOT_H9_THRU", "slot, through, fit H9"},
+		{operation{kind: layout.CutLedge, side: plate.Top, depth: 2}, "LEDGE_TOP_DEEP2P000", "ledge of a pocket, 2 mm deep from the finished top face"},
+		{operation{kind: layout.CutPocket, side: plate.Top, depth: 9, floor: 1.5}, "POCKET_TOP_DEEP9P000", "pocket, 9 mm deep from the finished top face, floor radius 1.5 mm"},
 	} {
 		if got := c.op.name(); got != c.name {
 			t.Errorf("name of %+v = %q, want %q", c.op, got, c.name)
@@ -85,10 +105,10 @@ func TestDepthsOnOneLayer(t *testing.T) {
 	cut := func(depth float64) *layout.Cut {
 		return &layout.Cut{Kind: layout.CutPocket, Side: plate.Top, Z0: 20 - depth, Z1: 20}
 	}
-	if got := operations([]*layout.Cut{cut(17.1), cut(17.1 + 1e-12)}); len(got) != 1 {
+	if _, got := operations([]*layout.Cut{cut(17.1), cut(17.1 + 1e-12)}, &layout.Layout{Thickness: 20}); len(got) != 1 {
 		t.Errorf("noise makes %d layers, want 1", len(got))
 	}
-	if got := operations([]*layout.Cut{cut(17.1), cut(17.101)}); len(got) != 2 {
+	if _, got := operations([]*layout.Cut{cut(17.1), cut(17.101)}, &layout.Layout{Thickness: 20}); len(got) != 2 {
 		t.Errorf("a micrometre makes %d layers, want 2", len(got))
 	}
 }

@@ -13,6 +13,7 @@ import (
 type Options struct {
 	Side         plate.Side // Top or Bottom; empty is Top
 	GeometryOnly bool       // every contour on one layer, PlainLayer
+	Panel        int        // 0 for the plate; else the number of an inlay panel's shape (layout.Panel.Shape), which is drawn alone
 }
 
 // Write writes the file of one side. It checks everything before the first byte: after an error about the plate nothing has
