@@ -1,0 +1,134 @@
+package sparse
+
+import (
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
+)
+
+// The dense arithmetic of a front, on gonum. Matrices are row-major; a front of
+// size rows has a panel (size × own) and the Schur complement of the other rest
+// rows (rest × rest, lower triangle). Products are of the form A·Bᵀ, whose inner
+// loop runs along rows of both; gonum's own goroutines are avoided by tiles of at
+// most three of its blocks, because the crew shares the work with an eye on the
+// number of workers and on cancellation. The division into tiles depends on the
+// sizes alone, so the bits do not depend on who computes which.
+
+const (
+	// tile is the number of rows and columns of a tile, gonum's own block.
+	tile = 64
+	// pivotFloor is the share of an unknown's own stiffness below which its
+	// pivot counts as zero: 2⁻⁴⁴ ≈ 6e-14 is 256 units of rounding. A pivot is its
+	// diagonal minus up to some thousand squares that add up to at most the
+	// diagonal, in dot products of four parallel sums; their rounding errors
+	// together stay below that (Higham, section 3.1: n·u/4, √n·u/2 in practice).
+	// Thin plates are far above: at span/thickness 1000 the least pivot of the
+	// tests is 1e-9 of its diagonal.
+	pivotFloor = 1.0 / (1 << 44)
+	// shared is the number of multiplications from which a front is worth
+	// sharing among goroutines: some 0.1 ms.
+	shared = 1 << 19
+)
+
+// general is the view of rows×cols numbers from the start of data.
+func general(rows, cols, stride int, data []float64) blas64.General {
+	return blas64.General{Rows: rows, Cols: cols, Stride: stride, Data: data}
+}
+
+// subtractProduct does C −= A·Bᵀ. A tile of C is at most 64 × 64, so that
+// gonum computes it on this goroutine.
+func subtractProduct(c, a, b blas64.General) {
+	blas64.Gemm(blas.NoTrans, blas.Trans, -1, a, b, 1, c)
+}
+
+// eliminator eliminates the own unknowns of a front.
+type eliminator struct {
+	crew      *crew
+	own, size int
+	panel     []float64
+	schur     []float64
+}
+
+// run factors the panel and updates the Schur complement. diagonal holds the
+// stiffness of each own unknown alone. It returns the first own unknown without
+// a good pivot, and that pivot, or −1.
+func (d *eliminator) run(diagonal []float64) (bad int, pivot float64) {
+	if d.own == 0 {
+		return -1, 0 // a separator whose unknowns are all held
+	}
+	for k := 0; k < d.own; k += tile {
+		w := min(tile, d.own-k)
+		if d.crew.done() {
+			return -1, 0
+		}
+		if bad, pivot = d.corner(k, w, diagonal); bad >= 0 {
+			return bad, pivot
+		}
+		first := k + w
+		d.share((d.size-first+tile-1)/tile, (d.size-first)*w*(k+w/2), func(i int) {
+			d.below(k, w, first+i*tile, min(first+(i+1)*tile, d.size))
+		})
+	}
+	rest := d.size - d.own
+	tiles := (rest + tile - 1) / tile
+	// The longest rows of tiles come first, so that goroutines end together.
+	d.share(tiles, rest*rest/2*d.own, func(i int) { d.schurRow((tiles - 1 - i) * tile) })
+	return -1, 0
+}
+
+// share calls f for 0…n−1, on several goroutines if the work is worth it.
+func (d *eliminator) share(n, work int, f func(i int)) {
+	if work >= shared {
+		d.crew.each(n, f)
+		return
+	}
+	for i := range n {
+		f(i)
+	}
+}
+
+// corner updates and factors the w×w block on the diagonal at k.
+func (d *eliminator) corner(k, w int, diagonal []float64) (bad int, pivot float64) {
+	at := d.panel[k*d.own+k:]
+	sym := blas64.Symmetric{N: w, Stride: d.own, Data: at, Uplo: blas.Lower}
+	if k > 0 {
+		blas64.Syrk(blas.NoTrans, -1, general(w, k, d.own, d.panel[k*d.own:]), 1, sym)
+	}
+	_, ok := lapack64.Potrf(sym)
+	for i := range w {
+		p := at[i*d.own+i]
+		if !ok && !(p > 0) {
+			return k + i, p // Potrf leaves the bad pivot and what follows as they are
+		}
+		if !(p*p > pivotFloor*diagonal[k+i]) {
+			return k + i, p * p
+		}
+	}
+	return -1, 0
+}
+
+// below updates rows from…to of block column k and solves them with its corner.
+func (d *eliminator) below(k, w, from, to int) {
+	rows := general(to-from, w, d.own, d.panel[from*d.own+k:])
+	if k > 0 {
+		subtractProduct(rows, general(to-from, k, d.own, d.panel[from*d.own:]), general(w, k, d.own, d.panel[k*d.own:]))
+	}
+	corner := blas64.Triangular{N: w, Stride: d.own, Data: d.panel[k*d.own+k:], Uplo: blas.Lower, Diag: blas.NonUnit}
+	blas64.Trsm(blas.Right, blas.Trans, 1, corner, rows)
+}
+
+// schurRow subtracts L·Lᵀ from the row of tiles of the Schur complement that
+// starts at row from.
+func (d *eliminator) schurRow(from int) {
+	rest := d.size - d.own
+	rows := min(tile, rest-from)
+	a := general(rows, d.own, d.own, d.panel[(d.own+from)*d.own:])
+	for c := 0; c < from; c += tile {
+		if d.crew.done() {
+			return
+		}
+		b := general(tile, d.own, d.own, d.panel[(d.own+c)*d.own:])
+		subtractProduct(general(rows, tile, rest, d.schur[from*rest+c:]), a, b)
+	}
+	blas64.Syrk(blas.NoTrans, -1, a, 1, blas64.Symmetric{N: rows, Stride: rest, Data: d.schur[from*rest+from:], Uplo: blas.Lower})
+}

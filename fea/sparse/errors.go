@@ -1,0 +1,45 @@
+package sparse
+
+import (
+	"errors"
+	"fmt"
+)
+
+// ErrReleased is returned by a Factor whose memory was given back.
+var ErrReleased = errors.New("sparse: the factor was released: factor again")
+
+// A SingularError says that the stiffness is not positive definite, or so nearly
+// singular that rounding alone may have made the last figure of a pivot.
+type SingularError struct {
+	Unknown   int // number of the unknown
+	Node      int // its node
+	Component int // which of the node's unknowns it is
+	Piece     int // connected piece of the model
+	Pivot     float64
+	Diagonal  float64 // stiffness of the unknown alone, that the pivot is compared with
+}
+
+func (e *SingularError) Error() string {
+	why := "the part is not held, or its elements have no stiffness there"
+	switch {
+	case e.Diagonal == 0:
+		why = "no element gives it stiffness: hold it"
+	case e.Diagonal < 0 || e.Pivot < -pivotFloor*e.Diagonal:
+		why = "the elements' matrices are not positive: look for inside-out elements or negative moduli"
+	}
+	return fmt.Sprintf("sparse: no stiffness left at unknown %d of node %d in piece %d (pivot %.3g of %.3g): %s",
+		e.Component, e.Node, e.Piece, e.Pivot, e.Diagonal, why)
+}
+
+// An ElementError says which element could not be used, and why.
+type ElementError struct {
+	Element int
+	Err     error
+}
+
+func (e *ElementError) Error() string {
+	return fmt.Sprintf("sparse: element %d: %v", e.Element, e.Err)
+}
+
+// Unwrap returns the cause.
+func (e *ElementError) Unwrap() error { return e.Err }
