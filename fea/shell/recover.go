@@ -1,0 +1,334 @@
+package shell
+
+import (
+	"math"
+
+	"platewright/plate/geom"
+)
+
+// Recovered strain. In each face of the map, and never across its edges, a
+// polynomial of second degree is fitted to the strains at the integration points
+// of the elements round each corner node; its values at nodes are the smoothed
+// strains, at middle nodes the mean of the polynomials of both ends. O. C.
+// Zienkiewicz and J. Z. Zhu, The superconvergent patch recovery and a posteriori
+// error estimates, Int. J. Num. Meth. Eng. 33 (1992) 1331–1382 (from memory).
+
+// Field is the smoothed strain of a solution. Neighbouring elements share a value
+// at a node exactly when they lie in one face. It is immutable.
+type Field struct {
+	Model *Model
+	// Slot gives for each element the index into Strains of its six nodes.
+	Slot    [][6]int32
+	Strains []Strain
+	// Error and Energy are by element: the square of the energy norm of the
+	// difference between smoothed and plain strain, and that of the plain strain,
+	// N·mm.
+	Error, Energy []float64
+}
+
+// Stress returns the smoothed stress at node i (0 to 5) of an element at height z.
+func (f *Field) Stress(e, i int, z float64) Stress {
+	return f.Model.Section(e).Stress(f.Model.Material, &f.Strains[f.Slot[e][i]], f.Model.ZRef, z)
+}
+
+// ErrorShare is the estimated error of the stresses as a share of the whole in
+// the energy norm: √(Σ error² / (Σ error² + Σ energy²)).
+func (f *Field) ErrorShare() float64 {
+	err, en := 0.0, 0.0
+	for e := range f.Error {
+		err += f.Error[e]
+		en += f.Energy[e]
+	}
+	if err+en <= 0 {
+		return 0
+	}
+	return math.Sqrt(err / (err + en))
+}
+
+// Patches is what recovery needs of a model, made once for all load cases. It is
+// immutable.
+type Patches struct {
+	model   *Model
+	slot    [][6]int32
+	slots   int
+	corners []patch
+	middles [][3]int32 // slot, and the indices into corners of the ends of its side
+	at      []geom.Point
+	// points are the places of the integration points, three an element.
+	points []geom.Point
+}
+
+// patch is the elements round a corner node in one face.
+type patch struct {
+	slot     int32
+	at       geom.Point
+	elements []int32
+	scale    float64 // 1/mm
+	terms    int     // of the polynomial: 6, 3 or 1
+	factor   [6][6]float64
+}
+
+// leastPatch is the number of elements that a fit should have: twelve or more
+// points for six terms.
+const leastPatch = 4
+
+// nearness is how much a point counts in a fit: exp(−nearness·(d/far)²) at the
+// distance d from the node, far that of the farthest point. At an edge the fit is
+// one-sided, and the points next to the node must decide. With 5 the stress at the
+// side of a hole of 24 sides is 0.6 % off and the error estimate is 0.9 to 1.2 of
+// the true error on the cases of the tests; with 0 it is 1.4 % off and 0.9 to 1.6.
+const nearness = 5
+
+func (c *patch) weight(b *[6]float64) float64 { return math.Exp(-nearness * (b[3] + b[5])) }
+
+// NewPatches prepares the recovery of a model's strains.
+func NewPatches(m *Model) *Patches {
+	p := &Patches{model: m}
+	p.number()
+	p.points = make([]geom.Point, 0, 3*len(m.Mesh.Triangles))
+	for e := range m.Mesh.Triangles {
+		x := m.Triangle(e)
+		for k := range rule3 {
+			p.points = append(p.points, x.At(rule3[k].r, rule3[k].s))
+		}
+	}
+	p.gather()
+	for i := range p.corners {
+		p.prepare(&p.corners[i])
+	}
+	return p
+}
+
+// number gives every node a slot per face that it has elements in.
+func (p *Patches) number() {
+	m := p.model.Mesh
+	p.slot = make([][6]int32, len(m.Triangles))
+	type key struct{ face, slot int32 }
+	first := make([][]key, len(m.Nodes))
+	for e := range m.Triangles {
+		t := &m.Triangles[e]
+	nodes:
+		for i, n := range t.Node {
+			for _, k := range first[n] {
+				if k.face == t.Face {
+					p.slot[e][i] = k.slot
+					continue nodes
+				}
+			}
+			s := int32(len(p.at))
+			first[n] = append(first[n], key{t.Face, s})
+			p.at = append(p.at, m.Nodes[n])
+			p.slot[e][i] = s
+		}
+	}
+	p.slots = len(p.at)
+}
+
+// gather finds the elements of each patch: those round the node, then, while they
+// are few, their neighbours.
+func (p *Patches) gather() {
+	m := p.model.Mesh
+	round := make([][]int32, p.slots)
+	for e := range m.Triangles {
+		for i := range 3 {
+			s := p.slot[e][i]
+			round[s] = append(round[s], int32(e))
+		}
+	}
+	corner := make([]int32, p.slots)
+	for s := range corner {
+		corner[s] = -1
+	}
+	seen := make([]int32, len(m.Triangles))
+	for s := range round {
+		if len(round[s]) == 0 {
+			continue
+		}
+		corner[s] = int32(len(p.corners))
+		mark := int32(len(p.corners)) + 1
+		list := append([]int32(nil), round[s]...)
+		for _, e := range list {
+			seen[e] = mark
+		}
+		for ring := 0; len(list) < leastPatch && ring < 3; ring++ {
+			for _, e := range list[:len(list):len(list)] {
+				for i := range 3 {
+					for _, n := range round[p.slot[e][i]] {
+						if seen[n] != mark {
+							seen[n] = mark
+							list = append(list, n)
+						}
+					}
+				}
+			}
+		}
+		p.corners = append(p.corners, patch{slot: int32(s), at: p.at[s], elements: list})
+	}
+	done := make([]bool, p.slots)
+	for e := range m.Triangles {
+		for i := range 3 {
+			if s := p.slot[e][3+i]; !done[s] {
+				done[s] = true
+				p.middles = append(p.middles, [3]int32{s, corner[p.slot[e][(i+1)%3]], corner[p.slot[e][(i+2)%3]]})
+			}
+		}
+	}
+}
+
+// basis are the terms of the polynomial about the patch's node.
+func (c *patch) basis(q geom.Point) [6]float64 {
+	x, y := (q.X-c.at.X)*c.scale, (q.Y-c.at.Y)*c.scale
+	return [6]float64{1, x, y, x * x, x * y, y * y}
+}
+
+// leastPivot is the least pivot, as a share of the diagonal, with which a term of
+// the fit counts as independent of those before: the square root of it is the
+// share of a term that the others do not explain at the points of the patch.
+const leastPivot = 1e-4
+
+// prepare factors the normal equations of the fit. Where the points do not carry
+// a second degree (one element, or a row of them) the fit has a lower one.
+func (p *Patches) prepare(c *patch) {
+	far := 0.0
+	for _, e := range c.elements {
+		for _, q := range p.points[3*e : 3*e+3] {
+			far = max(far, q.Dist(c.at))
+		}
+	}
+	c.scale = 1 / far
+	var g [6][6]float64
+	for _, e := range c.elements {
+		for _, q := range p.points[3*e : 3*e+3] {
+			b := c.basis(q)
+			w := c.weight(&b)
+			for i := range 6 {
+				for j := range i + 1 {
+					g[i][j] += w * b[i] * b[j]
+				}
+			}
+		}
+	}
+	for _, c.terms = range [3]int{6, 3, 1} {
+		if c.factor = g; cholesky(&c.factor, c.terms) {
+			return
+		}
+	}
+}
+
+// cholesky factors the leading n rows in place; false where a pivot is small.
+func cholesky(a *[6][6]float64, n int) bool {
+	for i := range n {
+		d := a[i][i]
+		for j := range i {
+			for k := range j {
+				a[i][j] -= a[i][k] * a[j][k]
+			}
+			a[i][j] /= a[j][j]
+			a[i][i] -= a[i][j] * a[i][j]
+		}
+		if a[i][i] <= leastPivot*d {
+			return false
+		}
+		a[i][i] = math.Sqrt(a[i][i])
+	}
+	return true
+}
+
+// Recover smooths the strains of the solution u, five unknowns a node, and
+// estimates their error.
+func (p *Patches) Recover(u []float64) *Field {
+	m := p.model
+	ne := len(m.Mesh.Triangles)
+	plain := make([][3]Strain, ne)
+	for e := range plain {
+		_, plain[e] = m.samples(e, u)
+	}
+	fits := make([][6]Strain, len(p.corners))
+	f := &Field{Model: m, Slot: p.slot, Strains: make([]Strain, p.slots), Error: make([]float64, ne), Energy: make([]float64, ne)}
+	for i := range p.corners {
+		fits[i] = p.fit(&p.corners[i], plain)
+		f.Strains[p.corners[i].slot] = fits[i][0]
+	}
+	for _, mid := range p.middles {
+		q := p.at[mid[0]]
+		var sum Strain
+		for _, c := range mid[1:] {
+			b := p.corners[c].basis(q)
+			for t, v := range b {
+				for k := range sum {
+					sum[k] += v * fits[c][t][k] / 2
+				}
+			}
+		}
+		f.Strains[mid[0]] = sum
+	}
+	for e := range plain {
+		f.Error[e], f.Energy[e] = f.compare(e, u, &plain[e])
+	}
+	return f
+}
+
+// Recover prepares patches and uses them once.
+func (m *Model) Recover(u []float64) *Field { return NewPatches(m).Recover(u) }
+
+// fit solves the normal equations for the eight strains; terms that the fit does
+// not have are zero.
+func (p *Patches) fit(c *patch, plain [][3]Strain) (out [6]Strain) {
+	for _, e := range c.elements {
+		for k, q := range p.points[3*e : 3*e+3] {
+			b := c.basis(q)
+			w := c.weight(&b)
+			for t := range c.terms {
+				for i := range out[t] {
+					out[t][i] += w * b[t] * plain[e][k][i]
+				}
+			}
+		}
+	}
+	for i := range out[0] {
+		for r := range c.terms {
+			for k := range r {
+				out[r][i] -= c.factor[r][k] * out[k][i]
+			}
+			out[r][i] /= c.factor[r][r]
+		}
+		for r := c.terms - 1; r >= 0; r-- {
+			for k := r + 1; k < c.terms; k++ {
+				out[r][i] -= c.factor[k][r] * out[k][i]
+			}
+			out[r][i] /= c.factor[r][r]
+		}
+	}
+	return out
+}
+
+// compare integrates the difference between smoothed and plain strain over an
+// element. The plain shear is that of the three points of integration, straight
+// between: what the displacement form has elsewhere carries no energy.
+func (f *Field) compare(e int, u []float64, plain *[3]Strain) (err, en float64) {
+	m := f.Model
+	var ue [ElementUnknowns]float64
+	m.gather(e, u, &ue)
+	x, s := m.Triangle(e), m.Section(e)
+	for k := range rule6 {
+		h := &shapes6[k]
+		raw, det := strainAt(&x, h, &ue)
+		// Straight through the points of rule3: 1 at one of them, 0 at the others.
+		r, t := rule6[k].r, rule6[k].s
+		l := [3]float64{(5 - 6*r - 6*t) / 3, (6*r - 1) / 3, (6*t - 1) / 3}
+		for i := 6; i < 8; i++ {
+			raw[i] = l[0]*plain[0][i] + l[1]*plain[1][i] + l[2]*plain[2][i]
+		}
+		var d Strain
+		for i := range d {
+			for n, slot := range f.Slot[e] {
+				d[i] += h.n[n] * f.Strains[slot][i]
+			}
+			d[i] -= raw[i]
+		}
+		w := rule6[k].w * det
+		err += w * s.energy(m.Material, &d)
+		en += w * s.energy(m.Material, &raw)
+	}
+	return err, en
+}
