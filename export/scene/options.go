@@ -11,19 +11,21 @@ type Parts uint32
 
 // The parts.
 const (
-	Axes     Parts = 1 << iota // chain lines through bores and holes, pitch circles, threads
-	Bosses                     // circles of the metal kept round bores and holes
-	Zero                       // work zero with the plate's X and Y
-	Scale                      // scale bar
-	Legend                     // depths, face looked at, unit
-	CutLines                   // lines of the sections, with their names
-	Findings                   // numbered rings at the places of the findings
-	Names                      // names of the bores
-	Uncut                      // cells that stay metal
+	Axes      Parts = 1 << iota // chain lines through bores and holes, pitch circles, threads
+	Bosses                      // circles of the metal kept round bores and holes
+	Zero                        // work zero with the plate's X and Y
+	Scale                       // scale bar
+	Legend                      // depths, face looked at, unit
+	CutLines                    // lines of the sections, with their names
+	Findings                    // numbered rings at the places of the findings
+	Names                       // names of the bores
+	Uncut                       // cells that stay metal
+	Adjusters                   // mates of clocked rings, eccentrics, what slides in slots
+	Inlays                      // panels in their cells
 )
 
 // Usual is everything but the names.
-const Usual = Axes | Bosses | Zero | Scale | Legend | CutLines | Findings | Uncut
+const Usual = Axes | Bosses | Zero | Scale | Legend | CutLines | Findings | Uncut | Adjusters | Inlays
 
 // Options is what is drawn and how. Places are in plate coordinates, whatever the side looked at.
 type Options struct {
@@ -35,6 +37,9 @@ type Options struct {
 	Selected plate.ID // feature drawn as selected; 0 for none
 	Hover    plate.ID // feature under the pointer; 0 for none
 	Cells    []int    // indices of Layout.Cells drawn as selected; others are passed over
+
+	Paths []ToolRun
+	Field *Field // a quantity in bands of colour over the plate; nil for none
 
 	Findings   []finding.Finding // those with a place are marked with their number in this list, from 1
 	Handles    []Handle

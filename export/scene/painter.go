@@ -62,10 +62,15 @@ func (p *Painter) Paint(c Canvas, l *layout.Layout, cam Camera, o Options) {
 	p.begin(c, l, cam, o)
 	p.metal()
 	if l != nil {
+		p.panels()
+		p.field()
 		p.uncut()
 		p.bosses()
 		p.edges()
+		p.heads()
 		p.axes()
+		p.adjusters()
+		p.paths()
 		p.cutLines()
 		p.names()
 		p.selection()
@@ -73,6 +78,7 @@ func (p *Painter) Paint(c Canvas, l *layout.Layout, cam Camera, o Options) {
 	}
 	p.scaleBar()
 	p.legend()
+	p.fieldNotes()
 	p.readout()
 	p.guides()
 	p.findings()

@@ -20,12 +20,15 @@ func (p *Painter) axes() {
 	for i := range p.l.Cuts {
 		c := &p.l.Cuts[i]
 		switch c.Kind {
-		case layout.CutBore, layout.CutDrilled, layout.CutTapped:
+		case layout.CutBore, layout.CutDrilled, layout.CutTapped, layout.CutReamed:
 			p.axis(c, p.bossRadius(i))
 		}
 	}
 	for i := range p.l.Plate.Circles {
 		p.pitchCircle(&p.l.Plate.Circles[i])
+	}
+	for i := range p.l.Plate.Rings {
+		p.pitchCircle(&p.l.Plate.Rings[i].BoltCircle)
 	}
 	thin := Stroke{Width: thinWidth, Color: p.o.Theme.Thin}
 	if !p.dot.Empty() {
