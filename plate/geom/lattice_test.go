@@ -179,13 +179,19 @@ func compareScenes(t *testing.T, seed, k int, x, y *sceneResult, tol float64, ex
 	return worst
 }
 
+// latticeScenes is how many scenes are computed: ten times as many in the long
+// run (see long).
+func latticeScenes() int {
+	if long() {
+		return 5000
+	}
+	return 500
+}
+
 func TestLattice(t *testing.T) {
 	const seed = 7
 	rg := rand.New(rand.NewPCG(seed, 1))
-	n := 1500
-	if testing.Short() {
-		n = 300
-	}
+	n := latticeScenes()
 	var e Engine
 	worst := 0.0
 	for k := 0; k < n && !t.Failed(); k++ {
@@ -205,10 +211,7 @@ func TestLattice(t *testing.T) {
 func TestLatticeJittered(t *testing.T) {
 	const seed = 11
 	rg := rand.New(rand.NewPCG(seed, 1))
-	n := 1500
-	if testing.Short() {
-		n = 300
-	}
+	n := latticeScenes()
 	var e Engine
 	worst := 0.0
 	for k := 0; k < n && !t.Failed(); k++ {
