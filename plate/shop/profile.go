@@ -45,97 +45,23 @@ const (
 
 // Profile is one shop.
 type Profile struct {
-	Format   string        `json:"format"`
-	Version  int           `json:"version"`
-	Name     string        `json:"name"`
-	Example  bool          `json:"example"` // true: made up, not any shop's own figures
-	Note     string        `json:"note"`
-	Machine  Machine       `json:"machine"`
-	Tools    []Tool        `json:"tools"`
-	Cutting  []CuttingData `json:"cutting"`
-	Practice Practice      `json:"practice"`
-	Times    Times         `json:"times"`
-	Band     Band          `json:"band"`
+	Format      string        `json:"format"`
+	Version     int           `json:"version"`
+	Name        string        `json:"name"`
+	Example     bool          `json:"example"` // true: made up, not any shop's own figures
+	Note        string        `json:"note"`
+	Machine     Machine       `json:"machine"`                  // the one that plans are made for where the plate fits it
+	Others      []Machine     `json:"other_machines,omitempty"` // taken, in this order, for a plate that the first does not hold
+	Tools       []Tool        `json:"tools"`
+	Cutting     []CuttingData `json:"cutting"`
+	ToolLife    []ToolLife    `json:"tool_life,omitempty"`
+	Practice    Practice      `json:"practice"`
+	Times       Times         `json:"times"`
+	Services    []Service     `json:"services,omitempty"` // work that other shops, or other machines of this one, do
+	Rates       Rates         `json:"rates"`
+	Band        Band          `json:"band"`
+	Calibration Calibration   `json:"calibration,omitzero"` // what past jobs taught; zero before
 }
-
-// Machine is a 3-axis vertical milling machine.
-type Machine struct {
-	Name          string       `json:"name"`
-	Travel        [3]float64   `json:"travel_mm"`
-	SpindleMin    float64      `json:"spindle_min_rpm"`
-	SpindleMax    float64      `json:"spindle_max_rpm"`
-	Torque        float64      `json:"torque_nm"` // at the spindle, below the first point of Power
-	Power         []PowerPoint `json:"power"`     // by rising speed; straight between the points
-	Efficiency    float64      `json:"efficiency"`
-	MaxFeed       float64      `json:"max_feed_mm_min"`
-	Rapid         [3]float64   `json:"rapid_mm_min"`
-	Accel         [3]float64   `json:"accel_mm_s2"`
-	PathTolerance float64      `json:"path_tolerance_mm"` // how far the path may leave a corner to keep moving
-	BlockTime     float64      `json:"block_time_s"`      // the least time that the control takes for one line or arc
-	ToolChange    float64      `json:"tool_change_s"`     // chip to chip
-	Magazine      int          `json:"magazine"`          // places in the magazine
-	SpindleStart  float64      `json:"spindle_start_s"`
-	SpindleTurn   float64      `json:"spindle_reverse_s"` // time to turn the spindle round at the bottom of a tapped hole
-	RigidTapping  bool         `json:"rigid_tapping"`
-	MaxTapSpeed   float64      `json:"max_tap_rpm"`
-	Source        string       `json:"source"`
-}
-
-// PowerPoint is one point of the spindle's power curve.
-type PowerPoint struct {
-	Speed float64 `json:"rpm"`
-	Power float64 `json:"kw"`
-}
-
-// PowerAt is the power in kW that the motor gives at spindle speed n in rpm; below the first point the torque of that point
-// is kept, above the last the power of that one. The share that reaches the cut is Efficiency.
-func (m Machine) PowerAt(n float64) float64 {
-	if len(m.Power) == 0 || n <= 0 {
-		return 0
-	}
-	first := m.Power[0]
-	if n <= first.Speed {
-		return first.Power * n / first.Speed
-	}
-	for i := 1; i < len(m.Power); i++ {
-		a, b := m.Power[i-1], m.Power[i]
-		if n <= b.Speed {
-			return a.Power + (b.Power-a.Power)*(n-a.Speed)/(b.Speed-a.Speed)
-		}
-	}
-	return m.Power[len(m.Power)-1].Power
-}
-
-// Tool is one tool in its holder.
-type Tool struct {
-	ID             string  `json:"id"`
-	Kind           Kind    `json:"kind"`
-	Diameter       float64 `json:"diameter_mm"`               // of a boring head the largest bore, of a tap the thread
-	DiameterMin    float64 `json:"diameter_min_mm,omitempty"` // of a boring head: the smallest bore
-	CornerRadius   float64 `json:"corner_radius_mm,omitempty"`
-	Flutes         int     `json:"flutes"`
-	FluteLength    float64 `json:"flute_length_mm"`
-	Reach          float64 `json:"reach_mm"`                    // how deep below the face it may work: flutes and relieved neck
-	StickOut       float64 `json:"stick_out_mm"`                // from the holder's nose to the tip
-	ShankDiameter  float64 `json:"shank_diameter_mm,omitempty"` // 0: Diameter
-	Material       string  `json:"material"`
-	PointAngleDeg  float64 `json:"point_angle_deg,omitempty"`
-	Thread         string  `json:"thread,omitempty"`
-	Pitch          float64 `json:"pitch_mm,omitempty"`
-	ChamferThreads float64 `json:"chamfer_threads,omitempty"` // length of a tap's lead in pitches
-	MaxSpeed       float64 `json:"max_rpm,omitempty"`         // 0: the spindle's
-}
-
-// Shank is the diameter of the shank, mm.
-func (t Tool) Shank() float64 {
-	if t.ShankDiameter > 0 {
-		return t.ShankDiameter
-	}
-	return t.Diameter
-}
-
-// Slender is the greater of reach ÷ diameter and stick-out ÷ shank.
-func (t Tool) Slender() float64 { return max(t.Reach/t.Diameter, t.StickOut/t.Shank()) }
 
 // Cited is where a figure comes from: the source in words, and whether it was read there ("seen") or recalled ("memory").
 type Cited struct {
@@ -165,6 +91,7 @@ type ForceData struct {
 
 // CuttingData are the conditions for one group of material (ISO 513), kind of tool and work, for diameters from DMin to DMax.
 type CuttingData struct {
+	Alloy        string    `json:"material,omitempty"` // one alloy by its name in the document; empty: every material of the group
 	Group        string    `json:"group"`
 	ToolKind     Kind      `json:"tool_kind"`
 	ToolMaterial string    `json:"tool_material"`
@@ -183,6 +110,22 @@ func (c CuttingData) Source() string {
 		s += "; feed: " + c.Feed.Source + " (" + c.Feed.Seen + ")"
 	}
 	return s + "; kc1.1: " + c.Force.Source + " (" + c.Force.Seen + ")"
+}
+
+// For is the profile as it holds for one alloy: the rows of cutting data for it come first, and those for other alloys are left
+// out.
+func (p Profile) For(alloy string) Profile {
+	var own, group []CuttingData
+	for _, c := range p.Cutting {
+		switch c.Alloy {
+		case "":
+			group = append(group, c)
+		case alloy:
+			own = append(own, c)
+		}
+	}
+	p.Cutting = append(own, group...)
+	return p
 }
 
 // Data finds the cutting data for a tool of diameter d. With several rows that fit, the first holds.

@@ -46,26 +46,26 @@ func (m Money) problem() string {
 
 // Rates are what time, metal and finishing cost in this shop. Amounts are without tax.
 type Rates struct {
-	Currency     string   `json:"currency"` // ISO 4217, like "EUR"
-	Machine      Money    `json:"machine_per_hour"`
-	Setter       Money    `json:"setter_per_hour"` // setting up, turning over, clamping: beside the machine's rate
-	Programming  Money    `json:"programming_per_hour"`
-	Hand         Money    `json:"hand_per_hour"`
-	Inspection   Money    `json:"inspection_per_hour"`
-	ProgramMin   float64  `json:"programming_min"`      // for a plate of few operations
-	ProgramEach  float64  `json:"programming_each_min"` // for every operation
-	InspectMin   float64  `json:"inspection_min"`       // of one piece, besides gauging on the machine
-	FirstArticle float64  `json:"first_article_min"`    // once for an order
-	Metal        []Metal  `json:"metal"`
-	SawCut       Money    `json:"saw_cut"`  // one cut
-	SawLoad      Money    `json:"saw_load"` // once for an order
-	Finishes     []Finish `json:"finishes"`
-	Scrap        float64  `json:"scrap_percent"`  // pieces lost of a batch
-	Margin       float64  `json:"margin_percent"` // on everything
-	Minimum      Money    `json:"minimum_charge"` // of an order
-	Delivery     Money    `json:"delivery"`       // of an order
-	ValidDays    int      `json:"valid_days"`     // how long a quote holds
-	Source       string   `json:"source"`
+	Currency     string       `json:"currency"` // ISO 4217, like "EUR"
+	Machine      Money        `json:"machine_per_hour"`
+	Setter       Money        `json:"setter_per_hour"` // setting up, turning over, clamping: beside the machine's rate
+	Programming  Money        `json:"programming_per_hour"`
+	Hand         Money        `json:"hand_per_hour"`
+	Inspection   Money        `json:"inspection_per_hour"`
+	ProgramMin   float64      `json:"programming_min"`      // for a plate of few operations
+	ProgramEach  float64      `json:"programming_each_min"` // for every operation
+	InspectMin   float64      `json:"inspection_min"`       // of one piece, besides gauging on the machine
+	FirstArticle float64      `json:"first_article_min"`    // once for an order
+	Metal        []Metal      `json:"metal"`
+	SawCut       Money        `json:"saw_cut"`  // one cut
+	SawLoad      Money        `json:"saw_load"` // once for an order
+	Finishes     []FinishRate `json:"finishes"`
+	Scrap        float64      `json:"scrap_percent"`  // pieces lost of a batch
+	Margin       float64      `json:"margin_percent"` // on everything
+	Minimum      Money        `json:"minimum_charge"` // of an order
+	Delivery     Money        `json:"delivery"`       // of an order
+	ValidDays    int          `json:"valid_days"`     // how long a quote holds
+	Source       string       `json:"source"`
 }
 
 // Metal is the price of plate. Group is that of ISO 513; Alloy, where given, is one alloy by its name in the document.
@@ -76,8 +76,8 @@ type Metal struct {
 	Cited
 }
 
-// Finish is a surface treatment that is bought: by area, with a least charge for a lot.
-type Finish struct {
+// FinishRate is a surface treatment that is bought: by area, with a least charge for a lot.
+type FinishRate struct {
 	Name     string `json:"name"`
 	PerDM2   Money  `json:"per_dm2"`
 	Minimum  Money  `json:"minimum"`

@@ -6,22 +6,26 @@ import (
 	_ "embed"
 	"encoding/hex"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
 //go:embed example.json
 var exampleJSON []byte
 
-// The format of the embedded profile.
+// The format of profiles.
 const (
-	format  = "platewright-shop-example"
+	format  = "platewright-shop"
 	version = 1
-	// maxBytes bounds what Parse reads: the example is 36 kB.
+	// maxBytes bounds what Parse reads: the example is 50 kB.
 	maxBytes = 4 << 20
 	maxTools = 2000
+	// maxDoubled bounds the doubled keys that are told.
+	maxDoubled = 50
 )
 
 // Example returns the embedded profile. It is made up and marked so.
@@ -41,6 +45,7 @@ func ByName(name string) (Profile, error) {
 // Problem is one thing that is wrong in a profile.
 type Problem struct {
 	Path string // JSON path, e.g. tools[3].diameter_mm
+	Line int    // of the file, counted from 1; 0 where there is no file
 	What string
 }
 
@@ -57,32 +62,84 @@ func (e *ProfileError) Error() string {
 			fmt.Fprintf(&b, "; and %d more", len(e.Problems)-show)
 			break
 		}
-		fmt.Fprintf(&b, "; %s: %s", p.Path, p.What)
+		b.WriteString("; ")
+		if p.Line > 0 {
+			fmt.Fprintf(&b, "line %d: ", p.Line)
+		}
+		fmt.Fprintf(&b, "%s: %s", p.Path, p.What)
 	}
 	return b.String()
 }
 
-// Parse reads a profile strictly: unknown, doubled, missing, misspelt and null keys, wrong types and trailing text are errors,
-// and so is everything that Validate reports. The error is a *ProfileError.
+// Load reads a .shop file: that is Parse, under the name of what the user does.
+func Load(data []byte) (Profile, error) { return Parse(data) }
+
+// Save writes a profile as a .shop file: indented JSON with the keys in one order, so that equal profiles give equal bytes. A
+// profile that Load would refuse is not written; the error is a *ProfileError.
+func Save(p Profile) ([]byte, error) {
+	p.Format, p.Version = format, version
+	if ps := p.Validate(); len(ps) > 0 {
+		return nil, &ProfileError{ps}
+	}
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	if err := e.Encode(p); err != nil {
+		return nil, fmt.Errorf("shop: profile not written: %w", err)
+	}
+	return b.Bytes(), nil
+}
+
+// Parse reads a profile strictly: unknown, doubled, missing, misspelt and null keys, wrong types, bad UTF-8 and trailing text are
+// errors, and so is everything that Validate reports. The error is a *ProfileError with path and line of each.
 func Parse(data []byte) (Profile, error) {
-	fail := func(path, what string) (Profile, error) {
-		return Profile{}, &ProfileError{[]Problem{{path, what}}}
+	var ps []Problem
+	p, err := decode(data)
+	if err == nil {
+		if ps = p.Validate(); len(ps) == 0 {
+			return p, nil
+		}
+		err = &ProfileError{ps}
+	}
+	var pe *ProfileError
+	if errors.As(err, &pe) && len(data) <= maxBytes {
+		lines := linesOf(data)
+		for i := range pe.Problems {
+			if q := &pe.Problems[i]; q.Line == 0 {
+				q.Line = lines.of(q.Path)
+			}
+		}
+	}
+	return Profile{}, err
+}
+
+// decode turns the text into a profile whose figures have not been looked at.
+func decode(data []byte) (Profile, error) {
+	fail := func(path string, line int, what string) (Profile, error) {
+		return Profile{}, &ProfileError{[]Problem{{path, line, what}}}
 	}
 	if len(data) > maxBytes {
-		return fail("$", fmt.Sprintf("%d bytes; at most %d are read", len(data), maxBytes))
+		return fail("$", 0, fmt.Sprintf("%d bytes; at most %d are read", len(data), maxBytes))
+	}
+	if !utf8.Valid(data) {
+		return fail("$", 0, "is not UTF-8 text; save it as UTF-8")
 	}
 	var head struct {
 		Format  string `json:"format"`
 		Version int    `json:"version"`
 	}
 	if err := json.Unmarshal(data, &head); err != nil {
-		return fail("$", err.Error())
+		return fail("$", lineOf(data, err), err.Error())
 	}
 	if head.Format != format {
-		return fail("format", fmt.Sprintf("is %q, want %q", head.Format, format))
+		return fail("format", 0, fmt.Sprintf("is %q, want %q", head.Format, format))
+	}
+	if head.Version > version {
+		return fail("version", 0, fmt.Sprintf("is %d, and this program reads up to %d; the file may come from a newer one", head.Version, version))
 	}
 	if head.Version != version {
-		return fail("version", fmt.Sprintf("is %d; this program reads %d", head.Version, version))
+		return fail("version", 0, fmt.Sprintf("is %d; this program reads %d", head.Version, version))
 	}
 	if ps := keyProblems(data); len(ps) > 0 {
 		return Profile{}, &ProfileError{ps}
@@ -91,16 +148,13 @@ func Parse(data []byte) (Profile, error) {
 	d := json.NewDecoder(bytes.NewReader(data))
 	d.DisallowUnknownFields()
 	if err := d.Decode(&p); err != nil {
-		return fail("$", err.Error())
+		return fail("$", lineOf(data, err), wordsOf(err))
 	}
 	again, err := json.Marshal(p)
 	if err != nil {
-		return fail("$", err.Error())
+		return fail("$", 0, err.Error())
 	}
 	if ps := compareTrees(data, again); len(ps) > 0 {
-		return Profile{}, &ProfileError{ps}
-	}
-	if ps := p.Validate(); len(ps) > 0 {
 		return Profile{}, &ProfileError{ps}
 	}
 	return p, nil
@@ -166,8 +220,8 @@ func keyProblems(data []byte) []Problem {
 		case string:
 			if n := len(stack); n > 0 && stack[n-1].seen != nil && stack[n-1].key == "" {
 				stack[n-1].key = v
-				if stack[n-1].seen[v] {
-					ps = append(ps, Problem{here(), "given twice"})
+				if stack[n-1].seen[v] && len(ps) < maxDoubled {
+					ps = append(ps, Problem{here(), 1 + bytes.Count(data[:d.InputOffset()], []byte{'\n'}), "given twice"})
 				}
 				stack[n-1].seen[v] = true
 				continue
@@ -182,10 +236,10 @@ func keyProblems(data []byte) []Problem {
 func compareTrees(read, written []byte) []Problem {
 	var a, b any
 	if err := json.Unmarshal(read, &a); err != nil {
-		return []Problem{{"$", err.Error()}}
+		return []Problem{{"$", 0, err.Error()}}
 	}
 	if err := json.Unmarshal(written, &b); err != nil {
-		return []Problem{{"$", err.Error()}}
+		return []Problem{{"$", 0, err.Error()}}
 	}
 	var ps []Problem
 	compareNodes("", a, b, &ps)
@@ -193,7 +247,7 @@ func compareTrees(read, written []byte) []Problem {
 }
 
 func compareNodes(path string, a, b any, ps *[]Problem) {
-	add := func(p, what string) { *ps = append(*ps, Problem{strings.TrimPrefix(p, "."), what}) }
+	add := func(p, what string) { *ps = append(*ps, Problem{strings.TrimPrefix(p, "."), 0, what}) }
 	if a == nil && b != nil {
 		add(path, "is null; give a value")
 		return
@@ -233,7 +287,20 @@ func compareNodes(path string, a, b any, ps *[]Problem) {
 }
 
 // isZero tells an optional key that was given as zero, which the writer leaves out.
-func isZero(v any) bool { return v == 0.0 || v == "" || v == false }
+func isZero(v any) bool {
+	switch v := v.(type) {
+	case []any:
+		return len(v) == 0
+	case map[string]any:
+		for _, x := range v {
+			if !isZero(x) {
+				return false
+			}
+		}
+		return true
+	}
+	return v == 0.0 || v == "" || v == false
+}
 
 func sortedKeys(m map[string]any) []string {
 	ks := make([]string, 0, len(m))

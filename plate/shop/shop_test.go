@@ -240,8 +240,38 @@ func TestWrongProfiles(t *testing.T) {
 		{"corner ratio below one", `"value": 1.1`, `"value": 0.9`, "practice.corner_ratio.value"},
 		{"negative time", `"load_min": 1.5`, `"load_min": -1`, "times.load_min"},
 		{"band upside down", `"low_percent": -20`, `"low_percent": 20`, "band.low_percent"},
+		{"negative rate", `"machine_per_hour": "70.00"`, `"machine_per_hour": "-70.00"`, `rates.machine_per_hour: "-70.00" is negative`},
+		{"rate with a comma", `"setter_per_hour": "50.00"`, `"setter_per_hour": "50,00"`, "rates.setter_per_hour"},
+		{"rate as a number", `"setter_per_hour": "50.00"`, `"setter_per_hour": 50`, "setter_per_hour"},
+		{"rate with an exponent", `"setter_per_hour": "50.00"`, `"setter_per_hour": "1e9999999"`, "rates.setter_per_hour"},
+		{"empty rate", `"delivery": "18.00"`, `"delivery": ""`, "rates.delivery"},
+		{"currency in words", `"currency": "EUR"`, `"currency": "euro"`, "rates.currency"},
+		{"margin below zero", `"margin_percent": 15`, `"margin_percent": -15`, "rates.margin_percent: is -15"},
+		{"scrap over all", `"scrap_percent": 2`, `"scrap_percent": 100`, "rates.scrap_percent"},
+		{"finish twice", `"name": "hard anodised"`, `"name": "anodised"`, "rates.finishes[1].name"},
+		{"no metal", `"group": "P", "per_kg": "3.00", `, `"group": "", "per_kg": "3.00", `, "rates.metal[1].group: is empty"},
+		{"tool longer than its holder takes", `"length_mm": 50, "holder"`, `"length_mm": 150, "holder"`, "is to go into the holder"},
+		{"tool shorter than its stick-out", `"length_mm": 50, "holder"`, `"length_mm": 10, "holder"`, "tools[0].length_mm"},
+		{"holder thinner than the shank", `"holder": {"name": "collet chuck", "diameter_mm": 28`, `"holder": {"name": "collet chuck", "diameter_mm": 4`, "tools[0].holder.diameter_mm"},
+		{"negative tool price", `"price": "14.00"`, `"price": "-14.00"`, "tools[0].price"},
+		{"flutes longer than stick-out", `"flute_length_mm": 8, "reach_mm": 8, "stick_out_mm": 14`, `"flute_length_mm": 28, "reach_mm": 8, "stick_out_mm": 14`, "tools[0].flute_length_mm"},
+		{"unknown coolant", `"coolant": "flood"`, `"coolant": "tea"`, "machine.coolant"},
+		{"efficiency over one", `"efficiency": 0.85`, `"efficiency": 1.85`, "machine.efficiency"},
+		{"no travel", `"travel_mm": [1000, 600, 500]`, `"travel_mm": [1000, 600]`, "travel_mm"},
+		{"no path tolerance", `"path_tolerance_mm": 0.01`, `"path_tolerance_mm": 0`, "machine.path_tolerance_mm"},
+		{"cutting data without material", `"group": "N", "tool_kind"`, `"group": "", "tool_kind"`, "cutting[0].group: is empty"},
+		{"cutting data without source", `"vc_m_min": 600, "source": "`, `"vc_m_min": 600, "source": "", "x": "`, "unknown field"},
+		{"negative force", `"kc11_mpa": 800`, `"kc11_mpa": -800`, ".force.kc11_mpa"},
+		{"service of no kind", `"kind": "waterjet"`, `"kind": "magic"`, "services[0].kind"},
+		{"profile without speed", `"mm_per_min": 400, `, ``, "services[0].mm_per_min"},
+		{"life exponent over one", `"n": 0.125`, `"n": 1.25`, "tool_life[3].n"},
+		{"hand change below zero", `"hand_change_s": 90`, `"hand_change_s": -1`, "machine.hand_change_s"},
+		{"factors of no job", `"band": {`, `"calibration": {"jobs": 0, "classes": [{"class": "drill", "factor": 1, "sigma": 0}], "residual_percent": 0, "source": ""}, "band": {`, "calibration.jobs"},
+		{"factor of zero", `"band": {`, `"calibration": {"jobs": 6, "classes": [{"class": "drill", "factor": 0, "sigma": 0}], "residual_percent": 0, "source": "x"}, "band": {`, "calibration.classes[0].factor"},
+		{"no version", `"version": 1,`, ``, "version"},
+		{"bad UTF-8", `"name": "example"`, "\"name\": \"exampl\xff\"", "UTF-8"},
 		{"newer", `"version": 1`, `"version": 2`, "version"},
-		{"another format", `"platewright-shop-example"`, `"platewright-plate"`, "format"},
+		{"another format", `"platewright-shop"`, `"platewright-plate"`, "format"},
 		{"trailing text", "\n}\n", "\n}\n{}", "invalid character"},
 		{"truncated", "\n}\n", "", "unexpected end"},
 	} {
@@ -264,6 +294,75 @@ func TestWrongProfiles(t *testing.T) {
 	}
 }
 
+// An error names the line of the file.
+func TestErrorsNameTheLine(t *testing.T) {
+	lines := strings.Split(string(exampleJSON), "\n")
+	lineWith := func(s string) int {
+		for i, l := range lines {
+			if strings.Contains(l, s) {
+				return i + 1
+			}
+		}
+		t.Fatalf("%q is not in the example", s)
+		return 0
+	}
+	for _, c := range []struct{ old, new string }{
+		{`"torque_nm": 70`, `"torque_nm": 0`},
+		{`"torque_nm": 70`, `"torque_nm": "x"`},
+		{`"hand_change_s": 90`, `"hand_change_s": 90, "hand_change_s": 90`},
+		{`"id": "EM4",`, `"id": "EM3",`},
+		{`"machine_per_hour": "70.00"`, `"machine_per_hour": "-70.00"`},
+		{`"rapid_mm_min": [24000, 24000, 20000]`, `"rapid_mm_min": [24000, -1, 20000]`},
+		{`"skin_mm": {"value": 0.3`, `"skin_mm": {"value": -0.3`},
+	} {
+		_, err := Parse([]byte(strings.Replace(string(exampleJSON), c.old, c.new, 1)))
+		var pe *ProfileError
+		if !errors.As(err, &pe) {
+			t.Errorf("%s: %v", c.new, err)
+			continue
+		}
+		if got, want := pe.Problems[0].Line, lineWith(c.old); got != want {
+			t.Errorf("%s: line %d, want %d (%v)", c.new, got, want, err)
+		}
+	}
+}
+
+func TestSaveAndLoad(t *testing.T) {
+	p := example(t)
+	p.Others = []Machine{p.Machine}
+	p.Calibration = Calibration{Jobs: 7, Classes: []Factor{{"drill", 1.2, 0.1, nil}, {"rough", 0.9, 0.05, []float64{0.001}}}, Residual: 4, Source: "jobs.csv"}
+	one, err := Save(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	q, err := Load(one)
+	if err != nil {
+		t.Fatal(err)
+	}
+	two, err := Save(q)
+	if err != nil || !bytes.Equal(one, two) || q.Hash() != p.Hash() {
+		t.Errorf("written twice, the files differ (%v)", err)
+	}
+	p.Machine.Torque = math.NaN()
+	if _, err := Save(p); err == nil {
+		t.Error("a profile with NaN was written")
+	}
+}
+
+// A row for one alloy goes before that of its group, and holds for no other.
+func TestDataForOneAlloy(t *testing.T) {
+	p := example(t)
+	own := p.Cutting[0]
+	own.Alloy, own.Speed.Vc = "EN AW-7075 T651", 123
+	p.Cutting = append(p.Cutting, own)
+	for alloy, want := range map[string]float64{own.Alloy: 123, "EN AW-6082 T651": p.Cutting[0].Speed.Vc} {
+		c, ok := p.For(alloy).Data(own.Group, own.ToolKind, own.ToolMaterial, own.Operation, own.DMin)
+		if !ok || c.Speed.Vc != want {
+			t.Errorf("%s: %g m/min, want %g", alloy, c.Speed.Vc, want)
+		}
+	}
+}
+
 func TestErrorListsEverything(t *testing.T) {
 	src := strings.Replace(string(exampleJSON), `"torque_nm": 70`, `"torque_nm": 0`, 1)
 	src = strings.Replace(src, `"load_min": 1.5`, `"load_min": -1`, 1)
@@ -276,8 +375,8 @@ func TestErrorListsEverything(t *testing.T) {
 
 func FuzzParse(f *testing.F) {
 	f.Add(exampleJSON)
-	f.Add([]byte(`{"format":"platewright-shop-example","version":1}`))
-	f.Add([]byte(`{"format":"platewright-shop-example","version":1,"tools":[null]}`))
+	f.Add([]byte(`{"format":"platewright-shop","version":1}`))
+	f.Add([]byte(`{"format":"platewright-shop","version":1,"tools":[null]}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		p, err := Parse(data)
 		if err == nil && len(p.Validate()) > 0 {

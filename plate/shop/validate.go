@@ -11,7 +11,10 @@ import (
 func (p Profile) Validate() []Problem {
 	var v validator
 	v.text("name", p.Name)
-	v.machine(p.Machine)
+	v.machine("machine", p.Machine)
+	for i, m := range p.Others {
+		v.machine(fmt.Sprintf("other_machines[%d]", i), m)
+	}
 	if len(p.Tools) == 0 || len(p.Tools) > maxTools {
 		v.add("tools", "%d tools; give 1 to %d", len(p.Tools), maxTools)
 		return v.problems
@@ -33,6 +36,10 @@ func (p Profile) Validate() []Problem {
 	}
 	v.practice(p.Practice)
 	v.times(p.Times)
+	v.rates(p.Rates)
+	v.services(p.Services)
+	v.toolLife(p.ToolLife)
+	v.calibration(p.Calibration)
 	v.in("band.low_percent", p.Band.Low, -90, 0)
 	v.in("band.high_percent", p.Band.High, 0, 1000)
 	v.text("band.source", p.Band.Source)
@@ -42,7 +49,7 @@ func (p Profile) Validate() []Problem {
 type validator struct{ problems []Problem }
 
 func (v *validator) add(path, format string, args ...any) {
-	v.problems = append(v.problems, Problem{path, fmt.Sprintf(format, args...)})
+	v.problems = append(v.problems, Problem{path, 0, fmt.Sprintf(format, args...)})
 }
 
 func (v *validator) text(path, s string) {
@@ -58,36 +65,40 @@ func (v *validator) in(path string, x, lo, hi float64) {
 	}
 }
 
-func (v *validator) machine(m Machine) {
-	v.text("machine.name", m.Name)
-	v.text("machine.source", m.Source)
+func (v *validator) machine(at string, m Machine) {
+	v.text(at+".name", m.Name)
+	v.text(at+".source", m.Source)
 	axes := [3]string{"x", "y", "z"}
 	for i, a := range axes {
-		v.in("machine.travel_mm "+a, m.Travel[i], 50, 1e5)
-		v.in("machine.rapid_mm_min "+a, m.Rapid[i], 100, 2e5)
-		v.in("machine.accel_mm_s2 "+a, m.Accel[i], 50, 1e5)
+		v.in(at+".travel_mm "+a, m.Travel[i], 50, 1e5)
+		v.in(at+".rapid_mm_min "+a, m.Rapid[i], 100, 2e5)
+		v.in(at+".accel_mm_s2 "+a, m.Accel[i], 50, 1e5)
 	}
-	v.in("machine.spindle_max_rpm", m.SpindleMax, 100, 2e5)
-	v.in("machine.spindle_min_rpm", m.SpindleMin, 1, m.SpindleMax)
-	v.in("machine.torque_nm", m.Torque, 0.1, 1e4)
-	v.in("machine.efficiency", m.Efficiency, 0.1, 1)
-	v.in("machine.max_feed_mm_min", m.MaxFeed, 10, 2e5)
-	v.in("machine.path_tolerance_mm", m.PathTolerance, 1e-4, 1)
-	v.in("machine.block_time_s", m.BlockTime, 0, 1)
-	v.in("machine.tool_change_s", m.ToolChange, 0, 600)
-	v.in("machine.magazine", float64(m.Magazine), 1, 1000)
-	v.in("machine.spindle_start_s", m.SpindleStart, 0, 60)
-	v.in("machine.spindle_reverse_s", m.SpindleTurn, 0, 60)
-	v.in("machine.max_tap_rpm", m.MaxTapSpeed, 1, 2e5)
+	v.in(at+".spindle_max_rpm", m.SpindleMax, 100, 2e5)
+	v.in(at+".spindle_min_rpm", m.SpindleMin, 1, m.SpindleMax)
+	v.in(at+".torque_nm", m.Torque, 0.1, 1e4)
+	v.in(at+".efficiency", m.Efficiency, 0.1, 1)
+	v.in(at+".max_feed_mm_min", m.MaxFeed, 10, 2e5)
+	v.in(at+".path_tolerance_mm", m.PathTolerance, 1e-4, 1)
+	v.in(at+".block_time_s", m.BlockTime, 0, 1)
+	v.in(at+".tool_change_s", m.ToolChange, 0, 600)
+	v.in(at+".magazine", float64(m.Magazine), 0, 1000)
+	v.in(at+".hand_change_s", m.HandChange, 0, 3600)
+	if !slices.Contains(coolants, m.Coolant) {
+		v.add(at+".coolant", "%q is not a kind of coolant; the kinds are %q", m.Coolant, coolants)
+	}
+	v.in(at+".spindle_start_s", m.SpindleStart, 0, 60)
+	v.in(at+".spindle_reverse_s", m.SpindleTurn, 0, 60)
+	v.in(at+".max_tap_rpm", m.MaxTapSpeed, 1, 2e5)
 	if len(m.Power) == 0 || len(m.Power) > 100 {
-		v.add("machine.power", "%d points; give 1 to 100", len(m.Power))
+		v.add(at+".power", "%d points; give 1 to 100", len(m.Power))
 	}
 	for i, q := range m.Power {
-		at := fmt.Sprintf("machine.power[%d]", i)
-		v.in(at+".rpm", q.Speed, 1, 2e5)
-		v.in(at+".kw", q.Power, 0.01, 1e3)
+		point := fmt.Sprintf("%s.power[%d]", at, i)
+		v.in(point+".rpm", q.Speed, 1, 2e5)
+		v.in(point+".kw", q.Power, 0.01, 1e3)
 		if i > 0 && q.Speed <= m.Power[i-1].Speed {
-			v.add(at+".rpm", "is %g, not above the point before (%g)", q.Speed, m.Power[i-1].Speed)
+			v.add(point+".rpm", "is %g, not above the point before (%g)", q.Speed, m.Power[i-1].Speed)
 		}
 	}
 }
@@ -106,6 +117,10 @@ func (v *validator) tool(at string, t Tool) {
 	v.in(at+".flute_length_mm", t.FluteLength, 0.1, t.StickOut)
 	v.in(at+".shank_diameter_mm", t.ShankDiameter, 0, 500)
 	v.in(at+".max_rpm", t.MaxSpeed, 0, 2e5)
+	v.holder(at, t)
+	if t.Price != "" {
+		v.money(at+".price", t.Price)
+	}
 	switch t.Kind {
 	case Drill, SpotDrill, ChamferMill:
 		v.in(at+".point_angle_deg", t.PointAngleDeg, 30, 180)
@@ -115,6 +130,24 @@ func (v *validator) tool(at string, t Tool) {
 		v.in(at+".chamfer_threads", t.ChamferThreads, 0.5, 12)
 	case BoringHead:
 		v.in(at+".diameter_min_mm", t.DiameterMin, 0.1, t.Diameter)
+	}
+}
+
+// holder wants a tool and its holder to go together: what is not out of the holder is in it.
+func (v *validator) holder(at string, t Tool) {
+	h := t.Holder
+	if t.Length != 0 {
+		v.in(at+".length_mm", t.Length, t.StickOut, 1000)
+	}
+	if h == (Holder{}) {
+		return
+	}
+	v.text(at+".holder.name", h.Name)
+	v.in(at+".holder.diameter_mm", h.Diameter, t.Shank(), 500)
+	v.in(at+".holder.depth_mm", h.Depth, 1, 500)
+	if in := t.Length - t.StickOut; t.Length != 0 && in > h.Depth {
+		v.add(at+".length_mm", "is %g with %g sticking out, so %g is to go into the holder, which takes %g; a longer stick-out, or another holder",
+			t.Length, t.StickOut, in, h.Depth)
 	}
 }
 
