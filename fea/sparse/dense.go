@@ -18,12 +18,12 @@ const (
 	// tile is the number of rows and columns of a tile, gonum's own block.
 	tile = 64
 	// pivotFloor is the share of an unknown's own stiffness below which its
-	// pivot counts as zero: 2⁻⁴⁴ ≈ 6e-14 is 256 units of rounding. A pivot is its
+	// pivot counts as zero: 2⁻⁴⁴ ≈ 6e-14 is 512 units of rounding. A pivot is its
 	// diagonal minus up to some thousand squares that add up to at most the
-	// diagonal, in dot products of four parallel sums; their rounding errors
-	// together stay below that (Higham, section 3.1: n·u/4, √n·u/2 in practice).
-	// Thin plates are far above: at span/thickness 1000 the least pivot of the
-	// tests is 1e-9 of its diagonal.
+	// diagonal, in dot products of four parallel sums, whose rounding errors
+	// together stay below that in practice (Higham, section 3.1). It is a lower
+	// bar only: a motion without stiffness that moves the last unknown little,
+	// but others much, leaves a larger pivot; weak.go finds it.
 	pivotFloor = 1.0 / (1 << 44)
 	// shared is the number of multiplications from which a front is worth
 	// sharing among goroutines: some 0.1 ms.
@@ -47,6 +47,7 @@ type eliminator struct {
 	own, size int
 	panel     []float64
 	schur     []float64
+	least     float64 // of pivots, as shares of the diagonal
 }
 
 // run factors the panel and updates the Schur complement. diagonal holds the
@@ -103,6 +104,7 @@ func (d *eliminator) corner(k, w int, diagonal []float64) (bad int, pivot float6
 		if !(p*p > pivotFloor*diagonal[k+i]) {
 			return k + i, p * p
 		}
+		d.least = min(d.least, p*p/diagonal[k+i])
 	}
 	return -1, 0
 }

@@ -171,6 +171,7 @@ func (d *dissector) divide(orders [][]int32) (*part, error) {
 	p := &part{halves: make([]*part, 2), nodes: d.inLine(between)}
 	var wg sync.WaitGroup
 	var errs [2]error
+	started := false
 	if len(set) >= ownGoroutine {
 		select {
 		case d.tokens <- struct{}{}:
@@ -180,12 +181,12 @@ func (d *dissector) divide(orders [][]int32) (*part, error) {
 				p.halves[1], errs[1] = d.divide(second)
 				<-d.tokens
 			}()
-			second = nil
+			started = true
 		default:
 		}
 	}
 	p.halves[0], errs[0] = d.divide(first)
-	if second != nil {
+	if !started {
 		p.halves[1], errs[1] = d.divide(second)
 	}
 	wg.Wait()

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 	"sync/atomic"
 )
@@ -54,7 +55,7 @@ func (s *Symbolic) Factor(ctx context.Context, element Element, springs []Spring
 		panels: buffers.takeLarge(s.panels), packed: buffers.takeLarge(s.packed),
 		diagonal: make([]float64, s.free),
 	}
-	b := &builder{f: f, sym: s, element: element, crew: newCrew(ctx, s.opts.Workers)}
+	b := &builder{f: f, sym: s, element: element, crew: newCrew(ctx, s.opts.Workers), least: make([]float64, len(s.fronts))}
 	b.failed.Store(int64(len(s.fronts)))
 	if err := b.run(); err != nil {
 		f.Release()
@@ -64,6 +65,13 @@ func (s *Symbolic) Factor(ctx context.Context, element Element, springs []Spring
 	for k, d := range f.diagonal {
 		f.scale[k] = 1 / math.Sqrt(d)
 		f.largest = max(f.largest, d)
+	}
+	if len(b.least) > 0 && slices.Min(b.least) < doubtful {
+		err = f.checkWeakest(b.crew)
+	}
+	if err != nil {
+		f.Release()
+		return nil, err
 	}
 	return f, nil
 }
@@ -111,6 +119,7 @@ type builder struct {
 	element Element
 	crew    *crew
 	work    sync.Pool // of *workspace
+	least   []float64 // pivot of each front, as a share of its diagonal
 	failed  atomic.Int64
 	mu      sync.Mutex
 	err     error // of front failed; guarded by mu
@@ -207,12 +216,13 @@ func (b *builder) subtree(i int) []float64 {
 	own := w.diagonal[:f.own]
 	copy(b.f.diagonal[f.start:], own)
 	copy(schur[rest*rest:], w.diagonal[f.own:])
-	e := eliminator{crew: b.crew, own: f.own, size: f.size, panel: panel, schur: schur}
+	e := eliminator{crew: b.crew, own: f.own, size: f.size, panel: panel, schur: schur, least: 1}
 	if bad, pivot := e.run(own); bad >= 0 {
-		b.fail(i, b.singular(f, bad, pivot, own[bad]))
+		b.fail(i, b.sym.singular(f.start+bad, pivot, own[bad]))
 		b.f.buffers.give(schur)
 		return nil
 	}
+	b.least[i] = e.least
 	return schur
 }
 
@@ -284,6 +294,9 @@ func (b *builder) addElement(e int, f *front, w *workspace, panel, schur []float
 func (b *builder) addSchur(kid, f *front, from, diagonal, panel, schur []float64) {
 	n, rest := kid.size-kid.own, f.size-f.own
 	for k, rows := range kid.runs {
+		if b.crew.done() {
+			return
+		}
 		for r := rows.from; r < rows.from+rows.n; r++ {
 			source := from[int(r)*n : int(r)*n+int(r)+1]
 			to := int(rows.to + r - rows.from)
@@ -303,13 +316,6 @@ func (b *builder) addSchur(kid, f *front, from, diagonal, panel, schur []float64
 			}
 		}
 	}
-}
-
-// singular names the unknown of a bad pivot.
-func (b *builder) singular(f *front, bad int, pivot, diagonal float64) error {
-	u := int(b.sym.unknown[f.start+bad])
-	node, c := b.sym.Locate(u)
-	return &SingularError{Unknown: u, Node: node, Component: c, Piece: int(b.sym.pieces.OfNode[node]), Pivot: pivot, Diagonal: diagonal}
 }
 
 // sized returns a slice of n numbers of any value, the old one if it is enough.

@@ -53,7 +53,7 @@ func (f *Factor) SolveTo(ctx context.Context, dst, loads, held [][]float64) ([]A
 		return nil, ctx.Err()
 	}
 	for i, a := range accuracy {
-		if math.IsNaN(a.BackwardError) {
+		if math.IsNaN(a.BackwardError) || math.IsInf(a.BackwardError, 0) {
 			return nil, fmt.Errorf("sparse: load %d has no finite solution: its figures are too large", i)
 		}
 	}

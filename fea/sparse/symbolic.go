@@ -309,7 +309,7 @@ func (s *Symbolic) Pieces() *Pieces { return s.pieces }
 // Size tells how large the factorisation is.
 type Size struct {
 	Entries int64   // of the triangular factor
-	Flops   float64 // multiplications and additions, counted as one
+	Flops   float64 // multiplications and additions
 	Widest  int     // rows of the largest front
 	Fronts  int
 	Bytes   int64 // of a Factor with the element matrices, without the passing memory of its making
