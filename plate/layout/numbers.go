@@ -19,7 +19,12 @@ const (
 	maxCorners = 20_000  // of one path
 	maxKept    = 5_000   // anchors of one pocket
 	maxLines   = 2_000   // lines of one family of one grid across the plate
-	maxTiles   = 60_000  // triangles of one grid over the plate
+	maxTiles   = 60_000  // triangles or rectangles of one grid over the plate
+	maxWidths  = 5_000   // local widths of one grid
+	maxHubs    = 150     // bores and holes that one field of spokes joins
+	maxSamples = 20_000  // directions that one field of ribs is given by
+	maxTraced  = 40_000  // steps along the ribs of one field of directions
+	maxWraps   = 1_000   // rounds of a wrapped outline
 	maxDivided = 200_000 // ribs and triangles, summed over the pockets that they divide
 )
 
@@ -67,7 +72,7 @@ func checkStock(p *plate.Plate) error {
 	case !orZero(p.Rim):
 		return bad("outline", 0, "", "rim width is %v mm; give 0 or more", p.Rim)
 	}
-	return checkCorners(p.Outline.Corners, "outline", 0, "")
+	return checkOutline(&p.Outline)
 }
 
 func checkCorners(cs []plate.Corner, stage string, id plate.ID, name string) error {
@@ -75,7 +80,7 @@ func checkCorners(cs []plate.Corner, stage string, id plate.ID, name string) err
 		return bad(stage, id, name, "%d corners; at most %d are allowed", len(cs), maxCorners)
 	}
 	for i, c := range cs {
-		if !inPlane(c.X, c.Y) || !orZero(c.Radius) || c.Arc && !inPlane(c.ThroughX, c.ThroughY) {
+		if !inPlane(c.X, c.Y) || !orZero(c.Radius) || !orZero(c.Chamfer) || c.Arc && !inPlane(c.ThroughX, c.ThroughY) {
 			return bad(stage, id, name, "corner %d (%v, %v, radius %v) has a number that is not finite or out of range; give it numbers in mm",
 				i+1, c.X, c.Y, c.Radius)
 		}
@@ -146,27 +151,6 @@ func checkForm(h plate.HoleForm, id plate.ID, name string) error {
 	}
 	if h.Side != plate.Through && !(h.Depth > 0) {
 		return bad("holes", id, name, "a blind hole needs a depth above 0")
-	}
-	return nil
-}
-
-func checkRibs(p *plate.Plate) error {
-	if len(p.Ribs) > maxRibs || len(p.Grids) > maxGrids {
-		return bad("ribs", 0, "", "%d ribs and %d grids; at most %d and %d are allowed", len(p.Ribs), len(p.Grids), maxRibs, maxGrids)
-	}
-	for _, r := range p.Ribs {
-		if !positive(r.Width) || !inPlane(r.From.X, r.From.Y, r.To.X, r.To.Y) {
-			return bad("ribs", r.ID, r.Name, "width %v or an end is not a usable number; give a width above 0 and ends in mm", r.Width)
-		}
-	}
-	for _, g := range p.Grids {
-		if !positive(g.Pitch) || !positive(g.Width) || !inPlane(g.X, g.Y, g.AngleDeg) {
-			return bad("ribs", g.ID, g.Name, "pitch %v, width %v, angle %v or node (%v, %v) is not a usable number; give numbers, pitch and width above 0",
-				g.Pitch, g.Width, g.AngleDeg, g.X, g.Y)
-		}
-		if err := checkCorners(g.Bounds, "ribs", g.ID, g.Name); err != nil {
-			return err
-		}
 	}
 	return nil
 }

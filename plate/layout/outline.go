@@ -14,24 +14,19 @@ import (
 // zero, far below what a saw can hold.
 const boxSlack = 1e-6
 
-// path makes the counter-clockwise contour through drawn corners. The error names the corner.
+// path makes the counter-clockwise contour through drawn corners, rounded or cut as they say. The error names the corner.
 func path(cs []plate.Corner) (geom.Contour, *DeriveError) {
-	gs := make([]geom.Corner, len(cs))
-	for i, c := range cs {
-		gs[i] = geom.Corner{P: geom.Pt(c.X, c.Y), Radius: c.Radius}
-		if c.Arc {
-			m := geom.Pt(c.ThroughX, c.ThroughY)
-			gs[i].Through = &m
-		}
+	gs, from, e := cutCorners(cs)
+	if e != nil {
+		return nil, e
 	}
 	c, err := geom.Path(gs)
 	if err != nil {
 		e := &DeriveError{What: "the corners make no closed path", Err: err}
 		var pe *geom.PathError
-		if errors.As(err, &pe) && pe.Corner >= 0 && pe.Corner < len(cs) {
-			k := cs[pe.Corner]
-			e.What = fmt.Sprintf("corner %d does not work: %s", pe.Corner+1, pe.Reason)
-			e.Where, e.HasWhere, e.Err = geom.Pt(k.X, k.Y), true, nil
+		if errors.As(err, &pe) && pe.Corner >= 0 && pe.Corner < len(gs) {
+			e.What = fmt.Sprintf("corner %d does not work: %s", from[pe.Corner]+1, pe.Reason)
+			e.Where, e.HasWhere, e.Err = gs[pe.Corner].P, true, nil
 		}
 		return nil, e
 	}
@@ -85,15 +80,29 @@ func sideOf(cs []plate.Corner, e geom.Edge) int {
 	return at
 }
 
+// contour is the outline as the document gives it.
+func (d *deriver) contour() (geom.Contour, *DeriveError) {
+	o := &d.p.Outline
+	switch {
+	case o.Kind == plate.Wrapped:
+		return d.wrap(o.Wraps)
+	case o.Kind == plate.Contour:
+		return bulged(o.Vertices)
+	case o.Mirror.On:
+		return mirrored(o.Corners, o.Mirror)
+	}
+	return path(o.Corners)
+}
+
 // makeOutline fills in the outline, the thickness and the blank.
 func (d *deriver) makeOutline() error {
-	c, e := path(d.p.Outline.Corners)
+	d.t = d.p.Stock.Thickness()
+	c, e := d.contour()
 	if e != nil {
 		e.Stage = "outline"
 		return e
 	}
 	d.outline = c
-	d.t = d.p.Stock.Thickness()
 	d.l.Thickness = d.t
 	d.l.Outline = geom.Region{Outer: c}
 	top, bottom := d.p.Stock.Allowances()
