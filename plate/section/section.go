@@ -15,6 +15,9 @@ const UpperBound = "upper bound: pieces act together"
 // PolylineTol is how far, in mm, the polyline lies from the true section of a drill point.
 const PolylineTol = 1e-3
 
+// ErrNoMetal is wrapped by the error of a cut line that meets no metal.
+var ErrNoMetal = errors.New("the line meets no metal")
+
 // shortest is the least length of a cut line in mm: below it the direction of the line is lost in the rounding of its ends.
 const shortest = 1e-3
 
@@ -85,12 +88,12 @@ func At(l *layout.Layout, name string, a, b geom.Point) (Result, error) {
 	r.Slabs, r.Notes = cl.metal(l)
 	if len(r.Slabs) == 0 {
 		o := l.Outline.Box()
-		return Result{}, fmt.Errorf("section %q: the line from (%g, %g) to (%g, %g) meets no metal; the plate lies between x %g and %g, y %g and %g: move the line across metal",
-			name, a.X, a.Y, b.X, b.Y, o.Min.X, o.Max.X, o.Min.Y, o.Max.Y)
+		return Result{}, fmt.Errorf("section %q: %w: from (%g, %g) to (%g, %g); the plate lies between x %g and %g, y %g and %g: move the line across metal",
+			name, ErrNoMetal, a.X, a.Y, b.X, b.Y, o.Min.X, o.Max.X, o.Min.Y, o.Max.Y)
 	}
 	r.Slabs, r.PolylineTol = cl.takeCones(l, r.Slabs)
 	if len(r.Slabs) == 0 {
-		return Result{}, fmt.Errorf("section %q: drill points remove all metal on the line: move the line", name)
+		return Result{}, fmt.Errorf("section %q: %w: drill points remove all of it; move the line", name, ErrNoMetal)
 	}
 	r.Notes = append(r.Notes, cl.endNotes(l)...)
 	r.Pieces = connect(r.Slabs)
