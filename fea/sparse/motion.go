@@ -114,31 +114,19 @@ func (s *Symbolic) FreeMotions(ctx context.Context, element Element, springs []S
 	for i := range energies {
 		energies[i] = energy{mat.NewSymDense(len(candidates), nil), mat.NewSymDense(len(candidates), nil)}
 	}
-	diagonal := make([]float64, len(s.order)) // by order of elimination
-	e := energizer{s: s, element: element, candidates: candidates, diagonal: diagonal}
+	diagonal := make([]float64, len(s.order))
+	z := energizer{s: s, element: element, candidates: candidates, diagonal: diagonal}
 	for i := range s.fronts {
 		for _, k := range s.fronts[i].elems {
 			if ctx.Err() != nil {
 				return nil, ctx.Err()
 			}
-			if err := e.add(int(k), &energies[s.pieces.OfElement[k]]); err != nil {
+			if err := z.add(int(k), &energies[s.pieces.OfElement[k]]); err != nil {
 				return nil, &ElementError{int(k), err}
 			}
 		}
 	}
-	for u, k := range s.order {
-		node, _ := s.Locate(u)
-		piece := s.pieces.OfNode[node]
-		own, hold := diagonal[k], 0.0
-		if s.num.held[u] {
-			hold = own
-		}
-		if ground != nil {
-			own += ground[k]
-			hold += ground[k]
-		}
-		energies[piece].addSquare(candidates, u, own, hold)
-	}
+	z.addHolds(energies, ground)
 	var free []Motion
 	for i := range energies {
 		free = append(free, energies[i].free(i)...)
@@ -169,7 +157,7 @@ type energizer struct {
 	s                      *Symbolic
 	element                Element
 	candidates             [][]float64
-	diagonal               []float64
+	diagonal               []float64 // by order of elimination
 	matrix, local, product []float64
 }
 
@@ -205,6 +193,39 @@ func (z *energizer) add(e int, to *energy) error {
 		}
 	}
 	return nil
+}
+
+// addHolds adds springs and holds. An unknown without stiffness of its own counts
+// as the weakest other of its piece, so that to move or hold it is not nothing.
+func (z *energizer) addHolds(energies []energy, ground []float64) {
+	pieces := make([]int32, len(z.diagonal)) // of each unknown
+	weakest := make([]float64, len(energies))
+	for n, piece := range z.s.pieces.OfNode {
+		for u := z.s.num.first[n]; u < z.s.num.first[n+1]; u++ {
+			pieces[u] = piece
+			d := z.diagonal[z.s.order[u]]
+			if d > 0 && (weakest[piece] == 0 || d < weakest[piece]) {
+				weakest[piece] = d
+			}
+		}
+	}
+	for u, k := range z.s.order {
+		piece := pieces[u]
+		own, hold := z.diagonal[k], 0.0
+		if own <= 0 {
+			if own = weakest[piece]; own == 0 {
+				own = 1
+			}
+		}
+		if z.s.num.held[u] {
+			hold = own
+		}
+		if ground != nil {
+			own += ground[k]
+			hold += ground[k]
+		}
+		energies[piece].addSquare(z.candidates, u, own, hold)
+	}
 }
 
 // free finds the combinations of the generalised eigenvalue problem

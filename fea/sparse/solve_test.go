@@ -128,7 +128,7 @@ func TestThinPlates(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 1))
 	last := 0.0
 	for _, thickness := range []float64{1, 0.1, 0.01, 0.001} {
-		m := plateModel(24, 12, thickness)
+		m := plateModel(16, 8, thickness)
 		f := factored(t, m, Options{})
 		n := m.unknowns()
 		u, load := make([]float64, n), randomVector(r, n)
