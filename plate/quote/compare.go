@@ -1,13 +1,11 @@
 package quote
 
-import "platewright/plate/shop"
-
 // Change is the difference of one line between two quotes at one quantity. A line that one of the two does not have counts
 // as zero there.
 type Change struct {
 	Quantity int
 	Line     string // empty for the piece price
-	From, To shop.Money
+	From, To Money
 }
 
 // Compare lists what differs between two quotes, quantity by quantity and line by line, the piece price first; quantities
@@ -32,7 +30,7 @@ func compareBatch(a, b Batch) []Change {
 	if !a.PiecePrice.Equal(b.PiecePrice) {
 		out = append(out, Change{Quantity: b.Quantity, From: a.PiecePrice, To: b.PiecePrice})
 	}
-	was := map[string]shop.Money{}
+	was := map[string]Money{}
 	for _, l := range a.Lines {
 		was[l.Name] = l.Amount
 	}

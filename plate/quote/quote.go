@@ -15,16 +15,19 @@ import (
 	"platewright/plate/shop"
 )
 
+// Money is an amount in the currency of the quote.
+type Money = decimal.Decimal
+
 // Job is what is priced.
 type Job struct {
 	Layout  *layout.Layout
 	Mass    mass.Result
 	Plan    route.Plan
-	Rates   shop.Rates
+	Profile shop.Profile
 	Batches []int // quantities of the break table; nil is DefaultBatches
 	// Blank is the price of one blank as bought, in the currency of the rates; nil to price it by its mass. The sawing is
 	// in it then.
-	Blank *shop.Money
+	Blank *Money
 }
 
 // DefaultBatches are the quantities of the break table where the document names none.
@@ -41,17 +44,17 @@ type Input struct {
 // Line is one line of the price of one piece.
 type Line struct {
 	Name   string
-	Amount shop.Money // of one piece
-	Sum    string     // the formula in words
+	Amount Money  // of one piece
+	Sum    string // the formula in words
 	Inputs []Input
 }
 
 // Batch is the price at one quantity.
 type Batch struct {
 	Quantity   int
-	PiecePrice shop.Money
-	Total      shop.Money // quantity × piece price
-	Low, High  shop.Money // piece price with the minutes at the ends of the plan's band
+	PiecePrice Money
+	Total      Money // quantity × piece price
+	Low, High  Money // piece price with the minutes at the ends of the plan's band
 	Lines      []Line
 }
 
@@ -70,7 +73,7 @@ func Make(j Job) (Quote, error) {
 	if err := j.check(); err != nil {
 		return Quote{}, err
 	}
-	q := Quote{Currency: j.Rates.Currency, Example: j.Rates.Example, ValidDays: j.Rates.ValidDays}
+	q := Quote{Currency: j.Profile.Rates.Currency, Example: j.Profile.Example, ValidDays: j.Profile.Rates.ValidDays}
 	batches := slices.Clone(j.Batches)
 	if len(batches) == 0 {
 		batches = DefaultBatches()
@@ -90,8 +93,8 @@ func (j Job) check() error {
 	if j.Layout == nil {
 		return errors.New("quote: there is no plate to price; derive its layout first")
 	}
-	if errs := j.Rates.Validate(); len(errs) > 0 {
-		return fmt.Errorf("quote: %w", errors.Join(errs...))
+	if j.Profile.Rates.Currency == "" {
+		return errors.New("quote: the shop profile has no rates; give it rates with a currency")
 	}
 	if j.Plan.Incomplete {
 		return errors.New("quote: the plan of machining is not complete, and a price would leave out what is missing; see its findings")
@@ -122,7 +125,7 @@ func (j Job) batch(n int) (Batch, []string, error) {
 	b.Total = b.PiecePrice.Mul(decimal.NewFromInt(int64(n)))
 	for _, end := range []struct {
 		cycle float64
-		to    *shop.Money
+		to    *Money
 	}{{j.Plan.CycleLow, &b.Low}, {j.Plan.CycleHigh, &b.High}} {
 		e := sheet{job: j, n: n, stretch: 1}
 		if j.Plan.CycleMin > 0 && end.cycle > 0 {
@@ -145,8 +148,8 @@ type sheet struct {
 	notes   []string
 }
 
-func (s *sheet) total() shop.Money {
-	var sum shop.Money
+func (s *sheet) total() Money {
+	var sum Money
 	for _, l := range s.lines {
 		sum = sum.Add(l.Amount)
 	}
@@ -154,7 +157,7 @@ func (s *sheet) total() shop.Money {
 }
 
 // add writes a line, rounded to hundredths; a line of nothing is left out.
-func (s *sheet) add(name string, amount shop.Money, sum string, in ...Input) {
+func (s *sheet) add(name string, amount Money, sum string, in ...Input) {
 	if amount = amount.Round(2); amount.IsZero() {
 		return
 	}
@@ -162,16 +165,16 @@ func (s *sheet) add(name string, amount shop.Money, sum string, in ...Input) {
 }
 
 // dec is a figure as decimal, to nine digits after the point: below any cent, above what arithmetic leaves.
-func dec(v float64) shop.Money { return decimal.NewFromFloat(v).Round(9) }
+func dec(v float64) Money { return decimal.NewFromFloat(v).Round(9) }
 
 var sixty = decimal.NewFromInt(60)
 
 // work is minutes at a rate per hour.
-func work(minutes float64, rate shop.Money) shop.Money {
-	return dec(minutes).Mul(rate).DivRound(sixty, 12)
+func work(minutes float64, rate shop.Money) Money {
+	return dec(minutes).Mul(rate.Amount()).DivRound(sixty, 12)
 }
 
-func (s *sheet) each(v shop.Money) shop.Money { return v.DivRound(decimal.NewFromInt(int64(s.n)), 12) }
+func (s *sheet) each(v Money) Money { return v.DivRound(decimal.NewFromInt(int64(s.n)), 12) }
 
 func fig(v float64) string { return strconv.FormatFloat(v, 'g', 6, 64) }
 
@@ -180,7 +183,7 @@ func (s *sheet) quantity() Input {
 }
 
 func (s *sheet) rate(name string, v shop.Money) Input {
-	return Input{name, v.String(), s.job.Rates.Currency + "/h", "the shop's rates"}
+	return Input{name, string(v), s.job.Profile.Rates.Currency + "/h", "the shop's rates"}
 }
 
 func minutes(name string, v float64, from string) Input { return Input{name, fig(v), "min", from} }

@@ -2,6 +2,7 @@ package quote
 
 import (
 	"math"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -16,27 +17,30 @@ import (
 	"platewright/plate/shop"
 )
 
-func money(s string) shop.Money { return decimal.RequireFromString(s) }
+func money(s string) Money { return decimal.RequireFromString(s) }
 
-// rates are round figures, so that a quote can be worked by hand.
-func rates() shop.Rates {
-	return shop.Rates{
-		Currency: "EUR", Example: true,
-		MachineHour: money("60"), SetterHour: money("90"), HandHour: money("30"), ProgramHour: money("120"), InspectionHour: money("60"),
-		ProgramBase: 20, ProgramOperation: 5, SawCut: 3, InspectPiece: 2, InspectFeature: 1, FirstArticle: 30,
-		Materials:  []shop.MaterialPrice{{Alloy: "EN AW-6082", PerKG: money("8.50")}},
-		Wear:       []shop.WearRate{{ToolKind: shop.EndMill, ToolMaterial: "solid carbide", C: 900, N: 0.25, LifeMost: 120, Base: money("10"), PerMM: money("4"), Source: "test", Seen: "invented"}},
-		Finishes:   []shop.FinishPrice{{Name: "anodised", PerDM2: money("0.80"), Minimum: money("60"), Days: 5}},
-		ScrapShare: 0.05, Margin: 0.2, Delivery: money("25"), ValidDays: 30,
+// profile has round figures, so that a quote can be worked by hand.
+func profile() shop.Profile {
+	return shop.Profile{
+		Name: "test", Example: true,
+		Rates: shop.Rates{
+			Currency: "EUR", Machine: "60", Setter: "30", Hand: "30", Programming: "120", Inspection: "60",
+			ProgramMin: 20, ProgramEach: 5, InspectMin: 4, FirstArticle: 30,
+			Metal:  []shop.Metal{{Group: "N", PerKG: "9"}, {Group: "N", Alloy: "EN AW-6082", PerKG: "8.50"}},
+			SawCut: "1.25", SawLoad: "5",
+			Finishes: []shop.FinishRate{{Name: "anodised", PerDM2: "0.80", Minimum: "60", LeadDays: 5}},
+			Scrap:    5, Margin: 20, Minimum: "0", Delivery: "25", ValidDays: 30,
+		},
+		ToolLife: []shop.ToolLife{{ToolMaterial: "solid carbide", Group: "N", C: 900, N: 0.25}},
 	}
 }
 
 func job() Job {
 	p := plate.New("test")
-	p.Stock.Material = material.Material{Alloy: "EN AW-6082", Temper: "T651", Density: 2700}
-	mill := shop.Tool{ID: "EM10", Kind: shop.EndMill, Diameter: 10, Material: "solid carbide"}
+	p.Stock.Material = material.Material{Alloy: "EN AW-6082", Temper: "T651", Density: 2700, Group: "N"}
+	mill := shop.Tool{ID: "EM10", Kind: shop.EndMill, Diameter: 10, Material: "solid carbide", Price: "50"}
 	return Job{
-		Layout: &layout.Layout{Plate: p, Cuts: []layout.Cut{{Kind: layout.CutBore, Fit: "H7"}, {Kind: layout.CutBore, Tolerance: 0.02}, {Kind: layout.CutDrilled}}},
+		Layout: &layout.Layout{Plate: p},
 		Mass:   mass.Result{BlankMassKG: 2, WettedArea: 100_000},
 		Plan: route.Plan{
 			CycleMin: 20, CycleLow: 16, CycleHigh: 30, FloorToFloorMin: 26, SetupMin: 40,
@@ -46,12 +50,12 @@ func job() Job {
 				{Name: "break edges", Where: route.ByHand, TotalMin: 4},
 			},
 		},
-		Rates:   rates(),
+		Profile: profile(),
 		Batches: []int{10, 1},
 	}
 }
 
-func line(t *testing.T, b Batch, name string) shop.Money {
+func line(t *testing.T, b Batch, name string) Money {
 	t.Helper()
 	for _, l := range b.Lines {
 		if l.Name == name {
@@ -59,7 +63,7 @@ func line(t *testing.T, b Batch, name string) shop.Money {
 		}
 	}
 	t.Fatalf("no line %q among %v", name, b.Lines)
-	return shop.Money{}
+	return Money{}
 }
 
 // Worked by hand from the figures of job and rates.
@@ -74,14 +78,14 @@ func TestQuoteWorkedByHand(t *testing.T) {
 	b := q.Batches[1]
 	for _, c := range []struct{ name, want string }{
 		{"material", "17"},                // 2 kg × 8.50
-		{"sawing", "3"},                   // 2 × 3 min × 30/h
+		{"sawing", "3"},                   // 2 × 1.25 + 5 ÷ 10
 		{"programming", "6"},              // (20 + 2 × 5) min × 120/h ÷ 10
-		{"set-up", "6"},                   // 40 min × 90/h ÷ 10
+		{"set-up", "6"},                   // 40 min × (30 + 60)/h ÷ 10
 		{"machine time", "20"},            // 20 min × 60/h
-		{"loading and turning over", "6"}, // (26 − 20) min × 60/h
-		{"tool wear", "7.08"},             // 17 min ÷ 120 min × (10 + 4 × 10): Taylor gives (900/314.16)^4 = 67.4 min, see below
+		{"loading and turning over", "9"}, // (26 − 20) min × (60 + 30)/h
+		{"tool wear", "7.08"},             // 17 min ÷ 67.4 min × 50; Taylor's (900/314.16)^4 is worked below
 		{"deburring and bench work", "2"}, // 4 min × 30/h
-		{"inspection", "4"},               // (2 + 2 × 1) min × 60/h
+		{"inspection", "4"},               // 4 min × 60/h
 		{"first article", "3"},            // 30 min × 60/h ÷ 10
 		{"delivery", "2.5"},               // 25 ÷ 10
 	} {
@@ -94,7 +98,7 @@ func TestQuoteWorkedByHand(t *testing.T) {
 			t.Errorf("%s: %s, want %s", c.name, got, want)
 		}
 	}
-	before := shop.Money{}
+	before := Money{}
 	for _, l := range b.Lines {
 		if l.Name == "scrap" {
 			break
@@ -113,13 +117,13 @@ func TestQuoteWorkedByHand(t *testing.T) {
 // F. W. Taylor's law as an examination prints it: 60 min at 60 m/min and 10 min at 100 m/min give n = 0.2851, C = 192.8
 // (GATE 2024, mechanical engineering; seen; C computed from the two points).
 func TestToolLifeByTaylor(t *testing.T) {
-	w := shop.WearRate{C: 192.8, N: 0.2851, LifeMost: 1e6}
+	w := shop.ToolLife{C: 192.8, N: 0.2851}
 	for _, c := range []struct{ vc, want float64 }{{60, 60}, {100, 10}} {
 		if got := Life(w, c.vc); math.Abs(got/c.want-1) > 2e-3 { // C and n have four digits
 			t.Errorf("life at %v m/min: %.3f min, want %v", c.vc, got, c.want)
 		}
 	}
-	if got := Life(w, 0); got != 1e6 {
+	if got := Life(w, 0); got != longestLife {
 		t.Errorf("a cutter that stands still lasts %v min, want the most", got)
 	}
 }
@@ -133,14 +137,14 @@ func TestQuoteProperties(t *testing.T) {
 		j.Plan.FloorToFloorMin = j.Plan.CycleMin + rapid.Float64Range(0, 30).Draw(t, "handling")
 		j.Plan.SetupMin = rapid.Float64Range(0, 300).Draw(t, "setup")
 		j.Mass.BlankMassKG = rapid.Float64Range(0.01, 60).Draw(t, "kg")
-		j.Rates.MinimumCharge = decimal.NewFromInt(int64(rapid.IntRange(0, 400).Draw(t, "minimum")))
+		j.Profile.Rates.Minimum = shop.Money(strconv.Itoa(rapid.IntRange(0, 400).Draw(t, "minimum")))
 		j.Batches = []int{1, 2, 7, 50, 1000}
 		q, err := Make(j)
 		if err != nil {
 			t.Fatal(err)
 		}
 		for i, b := range q.Batches {
-			sum := shop.Money{}
+			sum := Money{}
 			for _, l := range b.Lines {
 				sum = sum.Add(l.Amount)
 				if l.Amount.Exponent() < -2 || l.Sum == "" || len(l.Inputs) == 0 && l.Name != "material" {
@@ -163,8 +167,8 @@ func TestQuoteProperties(t *testing.T) {
 
 func TestMinimumChargeAndFinish(t *testing.T) {
 	j := job()
-	j.Rates.MinimumCharge = money("1000")
-	j.Rates.Delivery = shop.Money{}
+	j.Profile.Rates.Minimum = "1000"
+	j.Profile.Rates.Delivery = "0"
 	j.Layout.Plate.Stock.Finish.Name = "anodised"
 	q, err := Make(j)
 	if err != nil {
@@ -186,14 +190,14 @@ func TestMinimumChargeAndFinish(t *testing.T) {
 
 func TestWhatIsNotPricedIsSaid(t *testing.T) {
 	j := job()
-	j.Rates.Wear = nil
+	j.Profile.ToolLife = nil
 	j.Plan.Operations = append(j.Plan.Operations, route.Operation{Name: "waterjet profile", Where: route.Outside, TotalMin: 3})
 	q, err := Make(j)
 	if err != nil {
 		t.Fatal(err)
 	}
 	notes := strings.Join(q.Notes, "\n")
-	for _, want := range []string{"wear of end mill of solid carbide", "waterjet profile"} {
+	for _, want := range []string{"wear of tool EM10", "waterjet profile"} {
 		if !strings.Contains(notes, want) {
 			t.Errorf("the notes %q do not name %q", notes, want)
 		}
@@ -210,7 +214,7 @@ func TestCompareNamesTheLines(t *testing.T) {
 	}
 	j := job()
 	j.Plan.CycleMin, j.Plan.FloorToFloorMin = 25, 31
-	j.Rates.Delivery = shop.Money{}
+	j.Profile.Rates.Delivery = "0"
 	b, err := Make(j)
 	if err != nil {
 		t.Fatal(err)
@@ -246,7 +250,7 @@ func TestSetsSpreadTheSetUp(t *testing.T) {
 		t.Fatal(err)
 	}
 	p := q.Batches
-	for i, want := range []shop.Money{
+	for i, want := range []Money{
 		p[0].PiecePrice.Mul(money("2")).Add(p[1].PiecePrice.Mul(money("4"))),
 		p[2].PiecePrice.Mul(money("2")).Add(p[3].PiecePrice.Mul(money("4"))),
 	} {
@@ -274,19 +278,14 @@ func TestWrongJobs(t *testing.T) {
 		{"huge batch", func(j *Job) { j.Batches = []int{1 << 30} }, "batch of"},
 		{"NaN minutes", func(j *Job) { j.Plan.CycleMin = math.NaN() }, "NaN"},
 		{"infinite set-up", func(j *Job) { j.Plan.SetupMin = math.Inf(1) }, "+Inf"},
-		{"alloy without price", func(j *Job) { j.Layout.Plate.Stock.Material.Alloy = "EN AW-7075" }, "EN AW-7075"},
+		{"alloy without price", func(j *Job) {
+			j.Layout.Plate.Stock.Material.Group = "K"
+			j.Layout.Plate.Stock.Material.Alloy = "EN AW-7075"
+		}, "EN AW-7075"},
 		{"finish without price", func(j *Job) { j.Layout.Plate.Stock.Finish.Name = "gold" }, `"gold"`},
 		{"blank below nothing", func(j *Job) { m := money("-1"); j.Blank = &m }, "-1"},
-		{"currency", func(j *Job) { j.Rates.Currency = "" }, "rates.currency"},
-		{"negative rate", func(j *Job) { j.Rates.MachineHour = money("-5") }, "rates.machine_hour"},
-		{"scrap of all", func(j *Job) { j.Rates.ScrapShare = 1 }, "rates.scrap_share"},
-		{"margin", func(j *Job) { j.Rates.Margin = math.NaN() }, "rates.margin"},
-		{"minutes", func(j *Job) { j.Rates.SawCut = -1 }, "rates.saw_cut_min"},
-		{"days", func(j *Job) { j.Rates.ValidDays = -1 }, "rates.valid_days"},
-		{"no materials", func(j *Job) { j.Rates.Materials = nil }, "rates.materials"},
-		{"material", func(j *Job) { j.Rates.Materials[0].PerKG = money("-1") }, "rates.materials[0]"},
-		{"wear", func(j *Job) { j.Rates.Wear[0].N = 0 }, "rates.wear[0]"},
-		{"finish", func(j *Job) { j.Rates.Finishes[0].Minimum = money("-1") }, "rates.finishes[0]"},
+		{"no rates", func(j *Job) { j.Profile.Rates = shop.Rates{} }, "no rates"},
+		{"no metal", func(j *Job) { j.Profile.Rates.Metal = nil }, "rates.metal"},
 	} {
 		j := job()
 		c.change(&j)

@@ -5,8 +5,6 @@ import (
 	"fmt"
 
 	"github.com/shopspring/decimal"
-
-	"platewright/plate/shop"
 )
 
 // SetPart is one part number of a set.
@@ -19,7 +17,7 @@ type SetPart struct {
 // SetPrice is the price of one set at one number of sets.
 type SetPrice struct {
 	Sets  int
-	Price shop.Money // of one set
+	Price Money // of one set
 	Parts []SetLine
 }
 
@@ -27,8 +25,8 @@ type SetPrice struct {
 type SetLine struct {
 	Name       string
 	PerSet     int
-	PiecePrice shop.Money // at the quantity that all sets need together
-	Amount     shop.Money // of one set
+	PiecePrice Money // at the quantity that all sets need together
+	Amount     Money // of one set
 }
 
 // MakeSets prices a set of parts for each number of sets. A part number used several times in a set is one batch: its
@@ -44,9 +42,9 @@ func MakeSets(parts []SetPart, sets []int) ([]SetPrice, error) {
 			if part.PerSet < 1 {
 				return nil, fmt.Errorf("quote: %q is in the set %d times; give 1 or more", part.Name, part.PerSet)
 			}
-			if part.Job.Rates.Currency != parts[0].Job.Rates.Currency {
+			if part.Job.Profile.Rates.Currency != parts[0].Job.Profile.Rates.Currency {
 				return nil, fmt.Errorf("quote: %q is priced in %s, %q in %s; one quote has one currency",
-					part.Name, part.Job.Rates.Currency, parts[0].Name, parts[0].Job.Rates.Currency)
+					part.Name, part.Job.Profile.Rates.Currency, parts[0].Name, parts[0].Job.Profile.Rates.Currency)
 			}
 			part.Job.Batches = []int{n * part.PerSet}
 			q, err := Make(part.Job)
