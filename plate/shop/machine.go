@@ -84,6 +84,7 @@ type Tool struct {
 	MaxSpeed       float64 `json:"max_rpm,omitempty"`         // 0: the spindle's
 	Length         float64 `json:"length_mm,omitempty"`       // overall, tip to end of shank; 0 where not given
 	Holder         Holder  `json:"holder,omitzero"`
+	Price          Money   `json:"price,omitempty"` // of a new one, for the share of its wear
 }
 
 // Holder is what a tool is clamped in. The zero value says nothing of it.

@@ -54,6 +54,7 @@ type Profile struct {
 	Others      []Machine     `json:"other_machines,omitempty"` // taken, in this order, for a plate that the first does not hold
 	Tools       []Tool        `json:"tools"`
 	Cutting     []CuttingData `json:"cutting"`
+	ToolLife    []ToolLife    `json:"tool_life,omitempty"`
 	Practice    Practice      `json:"practice"`
 	Times       Times         `json:"times"`
 	Services    []Service     `json:"services,omitempty"` // work that other shops, or other machines of this one, do

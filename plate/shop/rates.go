@@ -1,150 +1,146 @@
 package shop
 
-import (
-	"encoding/json"
-	"fmt"
-	"regexp"
-	"slices"
-	"strconv"
+import "github.com/shopspring/decimal"
 
-	"github.com/shopspring/decimal"
+// Money is an amount in the currency of the rates, as a decimal number in text like "85.00": binary fractions would round.
+type Money string
+
+// Amount is the number; zero for the empty text. A profile that was read or validated holds none that is no number.
+func (m Money) Amount() decimal.Decimal {
+	d, err := decimal.NewFromString(string(m))
+	if err != nil {
+		return decimal.Zero
+	}
+	return d
+}
+
+// maxMoney is above any price of a plate and its shop, in any currency.
+const maxMoney = 1e9
+
+// problem says what is wrong with an amount; empty when nothing is. Exponents are refused: "1e9999999" would be a number of ten
+// million digits.
+func (m Money) problem() string {
+	const most = 20 // characters
+	if m == "" {
+		return "is empty; give an amount like \"85.00\", \"0\" for nothing"
+	}
+	if len(m) > most {
+		return "is longer than any amount"
+	}
+	for _, r := range m {
+		if (r < '0' || r > '9') && r != '.' && r != '-' {
+			return "is no amount; write digits and a decimal point, like \"85.00\""
+		}
+	}
+	d, err := decimal.NewFromString(string(m))
+	switch {
+	case err != nil:
+		return "is no amount; write digits and a decimal point, like \"85.00\""
+	case d.IsNegative():
+		return "is negative; the least is 0"
+	case d.GreaterThan(decimal.NewFromFloat(maxMoney)):
+		return "is above 1000000000"
+	}
+	return ""
+}
+
+// Rates are what time, metal and finishing cost in this shop. Amounts are without tax.
+type Rates struct {
+	Currency     string       `json:"currency"` // ISO 4217, like "EUR"
+	Machine      Money        `json:"machine_per_hour"`
+	Setter       Money        `json:"setter_per_hour"` // setting up, turning over, clamping: beside the machine's rate
+	Programming  Money        `json:"programming_per_hour"`
+	Hand         Money        `json:"hand_per_hour"`
+	Inspection   Money        `json:"inspection_per_hour"`
+	ProgramMin   float64      `json:"programming_min"`      // for a plate of few operations
+	ProgramEach  float64      `json:"programming_each_min"` // for every operation
+	InspectMin   float64      `json:"inspection_min"`       // of one piece, besides gauging on the machine
+	FirstArticle float64      `json:"first_article_min"`    // once for an order
+	Metal        []Metal      `json:"metal"`
+	SawCut       Money        `json:"saw_cut"`  // one cut
+	SawLoad      Money        `json:"saw_load"` // once for an order
+	Finishes     []FinishRate `json:"finishes"`
+	Scrap        float64      `json:"scrap_percent"`  // pieces lost of a batch
+	Margin       float64      `json:"margin_percent"` // on everything
+	Minimum      Money        `json:"minimum_charge"` // of an order
+	Delivery     Money        `json:"delivery"`       // of an order
+	ValidDays    int          `json:"valid_days"`     // how long a quote holds
+	Source       string       `json:"source"`
+}
+
+// Metal is the price of plate. Group is that of ISO 513; Alloy, where given, is one alloy by its name in the document.
+type Metal struct {
+	Group string `json:"group"`
+	Alloy string `json:"material,omitempty"`
+	PerKG Money  `json:"per_kg"`
+	Cited
+}
+
+// FinishRate is a surface treatment that is bought: by area, with a least charge for a lot.
+type FinishRate struct {
+	Name     string `json:"name"`
+	PerDM2   Money  `json:"per_dm2"`
+	Minimum  Money  `json:"minimum"`
+	LeadDays int    `json:"lead_days"`
+}
+
+// ServiceKind says what work a service does.
+type ServiceKind string
+
+// The kinds of service.
+const (
+	Waterjet  ServiceKind = "waterjet"
+	Laser     ServiceKind = "laser"
+	Sawing    ServiceKind = "saw"
+	Broaching ServiceKind = "broach" // keyways
+	Bench     ServiceKind = "bench"  // tapping by hand, thread inserts
+	Pressing  ServiceKind = "press"  // bearings
+	Anodising ServiceKind = "anodise"
 )
 
-// Money is an amount in the currency of the rates. Files hold it as decimal text like "85.00": binary fractions would round.
-type Money = decimal.Decimal
+var services = []ServiceKind{Waterjet, Laser, Sawing, Broaching, Bench, Pressing, Anodising}
 
-// Rates are what time, metal and finishing cost in this shop. Amounts are without tax; rates per hour, minutes as they stand.
-type Rates struct {
-	Currency         string          `json:"currency"` // ISO 4217, like "EUR"
-	Example          bool            `json:"example"`  // made up, not any shop's own
-	MachineHour      Money           `json:"machine_hour"`
-	SetterHour       Money           `json:"setter_hour"`
-	ProgramHour      Money           `json:"program_hour"`
-	HandHour         Money           `json:"hand_hour"`
-	InspectionHour   Money           `json:"inspection_hour"`
-	ProgramBase      float64         `json:"program_base_min"`      // once for a plate
-	ProgramOperation float64         `json:"program_operation_min"` // for every operation on the machine
-	SawCut           float64         `json:"saw_cut_min"`           // one cut
-	InspectPiece     float64         `json:"inspect_piece_min"`
-	InspectFeature   float64         `json:"inspect_feature_min"` // for every toleranced feature of a piece
-	FirstArticle     float64         `json:"first_article_min"`   // once for a batch
-	Materials        []MaterialPrice `json:"materials"`
-	Wear             []WearRate      `json:"wear"`
-	Finishes         []FinishPrice   `json:"finishes"`
-	ScrapShare       float64         `json:"scrap_share"` // of the pieces begun, below 1
-	Margin           float64         `json:"margin"`      // share added to everything
-	MinimumCharge    Money           `json:"minimum_charge"`
-	Delivery         Money           `json:"delivery"`
-	ValidDays        int             `json:"valid_days"`
-	Source           string          `json:"source"`
+// Service is work that is done by hand or elsewhere, with its minutes, price and lead time.
+type Service struct {
+	Kind      ServiceKind `json:"kind"`
+	Name      string      `json:"name"`
+	Outside   bool        `json:"outside"`                // another shop; else this one's bench
+	Kerf      float64     `json:"kerf_mm,omitempty"`      // of profiles
+	Allowance float64     `json:"allowance_mm,omitempty"` // left for finishing, of profiles
+	Speed     float64     `json:"mm_per_min,omitempty"`   // of profiles, in 10 mm aluminium; slower as the thickness
+	EachMin   float64     `json:"each_min"`               // for one feature or piece
+	Each      Money       `json:"each"`                   // price of one feature or piece, besides the time
+	PerHour   Money       `json:"per_hour"`
+	Minimum   Money       `json:"minimum"` // of an order
+	LeadDays  int         `json:"lead_days"`
+	Source    string      `json:"source"`
 }
 
-// MaterialPrice is the price of plate of one alloy, by its name in the document.
-type MaterialPrice struct {
-	Alloy string `json:"alloy"`
-	PerKG Money  `json:"per_kg"`
+// Service finds the first service of a kind.
+func (p Profile) Service(k ServiceKind) (Service, bool) {
+	for _, s := range p.Services {
+		if s.Kind == k {
+			return s, true
+		}
+	}
+	return Service{}, false
 }
 
-// WearRate is what the edges of one kind and material of tool cost, and how long one lasts: vc·T^N = C, T in minutes and vc in
-// m/min, at most LifeMost minutes. A tool costs Base + PerMM × diameter and gives one edge more for every regrind.
-type WearRate struct {
-	ToolKind     Kind    `json:"tool_kind"`
+// ToolLife are the constants of vc·T^n = C for tools of one material in one group of work material, T in minutes.
+type ToolLife struct {
 	ToolMaterial string  `json:"tool_material"`
-	C            float64 `json:"c_m_min"`
+	Group        string  `json:"group"`
 	N            float64 `json:"n"`
-	LifeMost     float64 `json:"life_most_min"`
-	Base         Money   `json:"base"`
-	PerMM        Money   `json:"per_mm"`
-	Regrinds     int     `json:"regrinds"`
-	Source       string  `json:"source"`
-	Seen         string  `json:"seen"`
+	C            float64 `json:"c_m_min"`
+	Cited
 }
 
-// FinishPrice is a surface treatment that is bought: by area, with a least charge for a lot.
-type FinishPrice struct {
-	Name    string `json:"name"`
-	PerDM2  Money  `json:"per_dm2"`
-	Minimum Money  `json:"minimum"`
-	Days    int    `json:"days"` // lead time
-}
-
-// Material finds the price of an alloy.
-func (r Rates) Material(alloy string) (MaterialPrice, bool) {
-	for _, m := range r.Materials {
-		if m.Alloy == alloy {
-			return m, true
+// Life finds the tool life constants of a tool material in a group.
+func (p Profile) Life(toolMaterial, group string) (ToolLife, bool) {
+	for _, l := range p.ToolLife {
+		if l.ToolMaterial == toolMaterial && l.Group == group {
+			return l, true
 		}
 	}
-	return MaterialPrice{}, false
-}
-
-// Finish finds the price of a surface treatment.
-func (r Rates) Finish(name string) (FinishPrice, bool) {
-	for _, f := range r.Finishes {
-		if f.Name == name {
-			return f, true
-		}
-	}
-	return FinishPrice{}, false
-}
-
-// WearOf finds what the wear of a tool costs.
-func (r Rates) WearOf(t Tool) (WearRate, bool) {
-	for _, w := range r.Wear {
-		if w.ToolKind == t.Kind && w.ToolMaterial == t.Material {
-			return w, true
-		}
-	}
-	return WearRate{}, false
-}
-
-// Validate lists everything that no price can be made with, each with its path in a profile.
-func (r Rates) Validate() []error {
-	var v validator
-	v.rates(r)
-	var out []error
-	for _, p := range v.problems {
-		out = append(out, fmt.Errorf("%s %s", p.Path, p.What))
-	}
-	return out
-}
-
-// moneyKeys are the keys of a profile that hold amounts.
-var moneyKeys = []string{
-	"machine_hour", "setter_hour", "program_hour", "hand_hour", "inspection_hour", "minimum_charge", "delivery",
-	"per_kg", "base", "per_mm", "per_dm2", "minimum", "each", "per_hour",
-}
-
-// amountText is a decimal number that is cheap to hold: the library would read "1e9999" too, which takes unbounded work to add.
-var amountText = regexp.MustCompile(`^-?[0-9]{1,15}(\.[0-9]{1,9})?$`)
-
-// moneyProblems lists amounts that are not written as decimal text.
-func moneyProblems(data []byte) []Problem {
-	var tree map[string]any
-	if err := json.Unmarshal(data, &tree); err != nil {
-		return []Problem{{"$", 0, err.Error()}}
-	}
-	var ps []Problem
-	var look func(path string, v any)
-	look = func(path string, v any) {
-		switch v := v.(type) {
-		case map[string]any:
-			for _, k := range sortedKeys(v) {
-				if at := path + "." + k; slices.Contains(moneyKeys, k) {
-					if s, ok := v[k].(string); v[k] != nil && (!ok || !amountText.MatchString(s)) {
-						ps = append(ps, Problem{at, 0, fmt.Sprintf("%v is no amount; write it as text with digits and a decimal point, like \"85.00\"", v[k])})
-					}
-				} else {
-					look(at, v[k])
-				}
-			}
-		case []any:
-			for i, x := range v {
-				look(path+"["+strconv.Itoa(i)+"]", x)
-			}
-		}
-	}
-	look("rates", tree["rates"])
-	look("services", tree["services"])
-	return ps
+	return ToolLife{}, false
 }

@@ -141,7 +141,7 @@ func decode(data []byte) (Profile, error) {
 	if head.Version != version {
 		return fail("version", 0, fmt.Sprintf("is %d; this program reads %d", head.Version, version))
 	}
-	if ps := append(keyProblems(data), moneyProblems(data)...); len(ps) > 0 {
+	if ps := keyProblems(data); len(ps) > 0 {
 		return Profile{}, &ProfileError{ps}
 	}
 	var p Profile

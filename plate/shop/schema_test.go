@@ -24,7 +24,7 @@ func schemaOf(t reflect.Type) map[string]any {
 		return map[string]any{"enum": e}
 	}
 	if t == reflect.TypeFor[Money]() {
-		return map[string]any{"type": "string", "pattern": `^[0-9]{1,15}(\.[0-9]{1,9})?$`}
+		return map[string]any{"type": "string", "pattern": `^[0-9]+(\.[0-9]+)?$`}
 	}
 	switch t.Kind() {
 	case reflect.String:
@@ -118,8 +118,8 @@ func TestSchemaByAnOutsideValidator(t *testing.T) {
 		{`"block_time_s": 0.002,`, ``},
 		{`"torque_nm": 70`, `"torque_nm": "70"`},
 		{`"kind": "face mill"`, `"kind": "broach"`},
-		{`"machine_hour": "70.00"`, `"machine_hour": "-70.00"`},
-		{`"machine_hour": "70.00"`, `"machine_hour": 70`},
+		{`"machine_per_hour": "70.00"`, `"machine_per_hour": "-70.00"`},
+		{`"machine_per_hour": "70.00"`, `"machine_per_hour": 70`},
 	} {
 		b := bytes.Replace(exampleJSON, []byte(bad[0]), []byte(bad[1]), 1)
 		if bytes.Equal(b, exampleJSON) || valid(b) == nil {

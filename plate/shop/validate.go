@@ -38,6 +38,7 @@ func (p Profile) Validate() []Problem {
 	v.times(p.Times)
 	v.rates(p.Rates)
 	v.services(p.Services)
+	v.toolLife(p.ToolLife)
 	v.calibration(p.Calibration)
 	v.in("band.low_percent", p.Band.Low, -90, 0)
 	v.in("band.high_percent", p.Band.High, 0, 1000)
@@ -117,6 +118,9 @@ func (v *validator) tool(at string, t Tool) {
 	v.in(at+".shank_diameter_mm", t.ShankDiameter, 0, 500)
 	v.in(at+".max_rpm", t.MaxSpeed, 0, 2e5)
 	v.holder(at, t)
+	if t.Price != "" {
+		v.money(at+".price", t.Price)
+	}
 	switch t.Kind {
 	case Drill, SpotDrill, ChamferMill:
 		v.in(at+".point_angle_deg", t.PointAngleDeg, 30, 180)

@@ -2,29 +2,18 @@ package shop
 
 import (
 	"fmt"
-	"math"
 	"slices"
-
-	"github.com/shopspring/decimal"
 )
 
-// maxMoney is above any price of a plate and its shop, in any currency.
-var maxMoney = decimal.New(1, 9)
-
 func (v *validator) money(path string, m Money) {
-	switch {
-	case m.IsNegative():
-		v.add(path, "is negative (%s); the least is 0", m)
-	case m.GreaterThan(maxMoney):
-		v.add(path, "is above %s", maxMoney)
+	if what := m.problem(); what != "" {
+		v.add(path, "%q %s", string(m), what)
 	}
 }
 
-// below wants least ≤ x < top.
-func (v *validator) below(path string, x, least, top float64) {
-	if math.IsNaN(x) || x < least || x >= top {
-		v.add(path, "is %g; must be from %g to below %g", x, least, top)
-	}
+func (v *validator) cited(path string, c Cited) {
+	v.text(path+".source", c.Source)
+	v.text(path+".seen", c.Seen)
 }
 
 func (v *validator) rates(r Rates) {
@@ -35,74 +24,54 @@ func (v *validator) rates(r Rates) {
 		name string
 		m    Money
 	}{
-		{"machine_hour", r.MachineHour},
-		{"setter_hour", r.SetterHour},
-		{"program_hour", r.ProgramHour},
-		{"hand_hour", r.HandHour},
-		{"inspection_hour", r.InspectionHour},
-		{"minimum_charge", r.MinimumCharge},
+		{"machine_per_hour", r.Machine},
+		{"setter_per_hour", r.Setter},
+		{"programming_per_hour", r.Programming},
+		{"hand_per_hour", r.Hand},
+		{"inspection_per_hour", r.Inspection},
+		{"saw_cut", r.SawCut},
+		{"saw_load", r.SawLoad},
+		{"minimum_charge", r.Minimum},
 		{"delivery", r.Delivery},
 	} {
 		v.money("rates."+m.name, m.m)
 	}
 	for _, x := range []struct {
-		name string
-		x    float64
+		name  string
+		x, hi float64
 	}{
-		{"program_base_min", r.ProgramBase},
-		{"program_operation_min", r.ProgramOperation},
-		{"saw_cut_min", r.SawCut},
-		{"inspect_piece_min", r.InspectPiece},
-		{"inspect_feature_min", r.InspectFeature},
-		{"first_article_min", r.FirstArticle},
-		{"valid_days", float64(r.ValidDays)},
+		{"programming_min", r.ProgramMin, 1e5},
+		{"programming_each_min", r.ProgramEach, 1e4},
+		{"inspection_min", r.InspectMin, 1e4},
+		{"first_article_min", r.FirstArticle, 1e5},
+		{"scrap_percent", r.Scrap, 90},
+		{"margin_percent", r.Margin, 1000},
+		{"valid_days", float64(r.ValidDays), 3650},
 	} {
-		v.in("rates."+x.name, x.x, 0, 1e5)
+		v.in("rates."+x.name, x.x, 0, x.hi)
 	}
-	v.below("rates.scrap_share", r.ScrapShare, 0, 1)
-	v.below("rates.margin", r.Margin, 0, 100)
-	if len(r.Materials) == 0 || len(r.Materials) > maxTools {
-		v.add("rates.materials", "%d prices of metal; give 1 to %d", len(r.Materials), maxTools)
+	v.text("rates.source", r.Source)
+	if len(r.Metal) == 0 || len(r.Metal) > maxTools {
+		v.add("rates.metal", "%d prices of metal; give 1 to %d", len(r.Metal), maxTools)
+	}
+	for i, m := range r.Metal {
+		at := fmt.Sprintf("rates.metal[%d]", i)
+		v.text(at+".group", m.Group)
+		v.money(at+".per_kg", m.PerKG)
+		v.cited(at, m.Cited)
 	}
 	seen := map[string]bool{}
-	once := func(path, what, name string) {
-		if seen[what+name] {
-			v.add(path, "%q is given twice", name)
-		}
-		seen[what+name] = true
-	}
-	for i, m := range r.Materials {
-		at := fmt.Sprintf("rates.materials[%d]", i)
-		v.text(at+".alloy", m.Alloy)
-		once(at+".alloy", "alloy ", m.Alloy)
-		v.money(at+".per_kg", m.PerKG)
-	}
-	for i, w := range r.Wear {
-		v.wear(fmt.Sprintf("rates.wear[%d]", i), w)
-	}
 	for i, f := range r.Finishes {
 		at := fmt.Sprintf("rates.finishes[%d]", i)
 		v.text(at+".name", f.Name)
-		once(at+".name", "finish ", f.Name)
+		if seen[f.Name] {
+			v.add(at+".name", "%q is given twice; every finish needs its own name", f.Name)
+		}
+		seen[f.Name] = true
 		v.money(at+".per_dm2", f.PerDM2)
 		v.money(at+".minimum", f.Minimum)
-		v.in(at+".days", float64(f.Days), 0, 1000)
+		v.in(at+".lead_days", float64(f.LeadDays), 0, 1000)
 	}
-}
-
-func (v *validator) wear(at string, w WearRate) {
-	if !slices.Contains(kinds, w.ToolKind) {
-		v.add(at+".tool_kind", "%q is not a kind of tool; the kinds are %q", w.ToolKind, kinds)
-	}
-	v.text(at+".tool_material", w.ToolMaterial)
-	v.in(at+".c_m_min", w.C, 1, 1e5)
-	v.in(at+".n", w.N, 0.01, 1)
-	v.in(at+".life_most_min", w.LifeMost, 0.1, 1e6)
-	v.in(at+".regrinds", float64(w.Regrinds), 0, 100)
-	v.money(at+".base", w.Base)
-	v.money(at+".per_mm", w.PerMM)
-	v.text(at+".source", w.Source)
-	v.text(at+".seen", w.Seen)
 }
 
 func (v *validator) services(ss []Service) {
@@ -124,6 +93,17 @@ func (v *validator) services(ss []Service) {
 		v.money(at+".each", s.Each)
 		v.money(at+".per_hour", s.PerHour)
 		v.money(at+".minimum", s.Minimum)
+	}
+}
+
+func (v *validator) toolLife(ls []ToolLife) {
+	for i, l := range ls {
+		at := fmt.Sprintf("tool_life[%d]", i)
+		v.text(at+".tool_material", l.ToolMaterial)
+		v.text(at+".group", l.Group)
+		v.in(at+".n", l.N, 0.01, 1)
+		v.in(at+".c_m_min", l.C, 1, 1e5)
+		v.cited(at, l.Cited)
 	}
 }
 
