@@ -48,7 +48,7 @@ func (c Eccentric) Path() geom.Contour { return geom.Circle(c.Axis, c.E) }
 // Lock is one position in which an eccentric's locking screws hold it.
 type Lock struct {
 	AngleDeg float64
-	Centre   geom.Point
+	Centre   geom.Point // in the plate's drawing
 }
 
 // Locks gives the positions in which an eccentric can be locked by n equally spaced holes: the moving centre at the angle of

@@ -120,10 +120,10 @@ func gcd(a, b int) int {
 
 // Position is one clocked angle at which bolts fit.
 type Position struct {
-	AngleDeg float64 // by which the mate is turned, in [0, 360)
-	Bolts    int
-	Own      []int // holes of the plate's ring that a bolt goes through, from 1, ascending
-	Mate     []int // the mate's holes that they meet, in the same order
+	AngleDeg float64 `json:"angle_deg"` // by which the mate is turned, in [0, 360)
+	Bolts    int     `json:"bolts"`
+	Own      []int   `json:"holes"`      // holes of the plate's ring that a bolt goes through, from 1, ascending
+	Mate     []int   `json:"mate_holes"` // the mate's holes that they meet, in the same order
 }
 
 // Clock gives every angle at which at least one bolt fits, by angle. Two holes meet when they stand within the tolerance in

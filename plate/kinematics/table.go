@@ -11,8 +11,11 @@ import (
 
 // Settings is the table of settings of a set or of one plate, ready to be printed or written as JSON.
 type Settings struct {
-	Name string `json:"name"`
-	Rows []Row  `json:"settings"`
+	Name       string         `json:"name"`
+	Rows       []Row          `json:"settings"`
+	Rings      []RingRow      `json:"clocked_rings,omitempty"`
+	Eccentrics []EccentricRow `json:"eccentrics,omitempty"`
+	Slots      []SlotRow      `json:"slots,omitempty"`
 }
 
 // Row is one setting and what it makes of the machine.
@@ -66,6 +69,9 @@ func Table(ctx context.Context, l *set.Loaded) (Settings, error) {
 			return Settings{}, fmt.Errorf("settings of %q: %s", l.Name, row.Problems[0])
 		}
 		t.Rows = append(t.Rows, row)
+	}
+	if err := t.ranges(ctx, l); err != nil {
+		return Settings{}, err
 	}
 	return t, nil
 }
@@ -125,7 +131,7 @@ func StateOf(s set.Setting) set.State {
 
 // rowOf works out one setting.
 func rowOf(l *set.Loaded, w wanted) Row {
-	row := Row{Setting: w.name, Of: w.of, State: w.state}
+	row := Row{Setting: w.name, Of: w.of, State: w.state, Adjusters: []Adjuster{}, Centres: []Centre{}}
 	for i, p := range l.Parts {
 		for _, a := range adjustersOf(p.Name, l.Plates[i], w.state) {
 			row.Adjusters = append(row.Adjusters, a.Adjuster)

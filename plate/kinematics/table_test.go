@@ -476,6 +476,45 @@ func TestPlateTable(t *testing.T) {
 	}
 }
 
+// TestRanges: what each adjuster can do is listed once for parts that share a plate.
+func TestRanges(t *testing.T) {
+	l := trike(t, idNear)
+	twin := l.Parts[0]
+	twin.Name = "other side"
+	l.Parts, l.Plates, l.Shapes = append(l.Parts, twin), append(l.Plates, l.Plates[0]), append(l.Shapes, set.Shape{})
+	l.Plates[1].Eccentrics[0].LockCircle, l.Plates[1].Eccentrics[0].LockCount = 60, 4
+	l.Plates[1].Slots = []plate.Slot{{ID: 8, Name: "Belt", X: 3, Length: 20, Width: 8, AngleDeg: 90, Position: 4, Adjusting: true}}
+	all := table(t, l)
+	if len(all.Rings) != 1 || len(all.Eccentrics) != 2 || len(all.Slots) != 1 {
+		t.Fatalf("%d rings, %d eccentrics, %d slots; want 1, 2, 1", len(all.Rings), len(all.Eccentrics), len(all.Slots))
+	}
+	var at []float64
+	for _, p := range all.Rings[0].Positions {
+		if p.Bolts < 3 {
+			t.Errorf("%+v holds by fewer than three bolts", p)
+		}
+		at = append(at, math.Round(p.AngleDeg*1e6)/1e6)
+	}
+	if !slices.Contains(at, 27) || !slices.Contains(at, 31) || all.Rings[0].Omitted != 0 || all.Rings[0].Problem != "" {
+		t.Errorf("positions %v", at)
+	}
+	if e := all.Eccentrics[0]; e.Travel != 25.4 || len(e.Locks) != 4 || math.Abs(e.Locks[1].Centre[1]-(-fork+12.7)) > 1e-9 || e.Centre[1] != -fork {
+		t.Errorf("eccentric %+v", e)
+	}
+	if s := all.Slots[0]; s.Travel != 20 || math.Abs(s.From[1]+10) > 1e-9 || math.Abs(s.To[1]-10) > 1e-9 {
+		t.Errorf("slot %+v", s)
+	}
+	r := &l.Plates[0].Rings[0]
+	r.Angles, r.MateAngles, r.Count, r.MateCount, r.LeastBolts = nil, nil, 359, 360, 1
+	if r := table(t, l).Rings[0]; len(r.Positions) != kinematics.MaxPositions || r.Omitted != 359*360-kinematics.MaxPositions {
+		t.Errorf("a vernier of 359 and 360: %d positions listed, %d omitted", len(r.Positions), r.Omitted)
+	}
+	r.LeastBolts = 2
+	if r := table(t, l).Rings[0]; r.Problem == "" {
+		t.Errorf("a vernier by two bolts: %d positions", len(r.Positions))
+	}
+}
+
 // TestFindings: each finding with a ring that triggers it and one that just does not.
 func TestFindings(t *testing.T) {
 	hole := func(plate.HoleForm) float64 { return 9 }
