@@ -34,7 +34,9 @@ func (d *deriver) makeCells() error {
 			return err
 		}
 		d.nameTiles(f)
-		d.fieldCells(f)
+		if err := d.fieldCells(f); err != nil {
+			return err
+		}
 	}
 	d.seal()
 	return nil
@@ -69,7 +71,7 @@ func (d *deriver) nameTiles(f *field) {
 }
 
 // fieldCells turns the pieces of a field into cells and says what stays metal.
-func (d *deriver) fieldCells(f *field) {
+func (d *deriver) fieldCells(f *field) error {
 	first := len(d.l.Cells)
 	var unreachable []int
 	split := 0
@@ -100,28 +102,34 @@ func (d *deriver) fieldCells(f *field) {
 	d.keep(f, first)
 	d.tellUnreachable(f, unreachable)
 	d.tellCells(f, first, split)
+	d.setDepths(f, first)
+	return d.setLedges(f, first)
 }
 
-// addCell appends one cell, anchored to its triangle where it has one, else to a point well inside it.
+// addCell appends one cell, and one more for the bottom where it is cut from both sides, anchored to its triangle where it has one, else to a point well inside it.
 func (d *deriver) addCell(f *field, p *piece, r geom.Region, area float64, s CellState) {
-	c := Cell{Pocket: f.p.ID, State: s, Region: r, Area: area, Side: f.p.Side, Depth: d.depth(f.p)}
+	c := Cell{Pocket: f.p.ID, State: s, Region: r, Area: area, Side: f.p.Side}
+	if c.Side == plate.Both {
+		c.Side = plate.Top
+	}
+	c.Depth = d.depthFrom(f.p, c.Side)
 	if p.tiled {
 		c.Anchor = plate.Anchor{Grid: d.lattices[f.grids[0]].id, I: p.at.i, J: p.at.j, K: p.at.k}
 	} else {
 		q := inside(r)
 		c.Anchor = plate.Anchor{X: q.X, Y: q.Y}
 	}
+	d.putCell(f, p, c)
+	if f.p.Side == plate.Both && s == CellCut {
+		c.Side, c.Depth = plate.Bottom, d.depthFrom(f.p, plate.Bottom)
+		d.putCell(f, p, c)
+	}
+}
+
+func (d *deriver) putCell(f *field, p *piece, c Cell) {
 	d.l.Cells = append(d.l.Cells, c)
 	d.cellPiece = append(d.cellPiece, p)
 	d.cellPocket = append(d.cellPocket, f.p)
-}
-
-// depth is how deep the pocket is cut from its own face; a pocket deeper than the plate goes through.
-func (d *deriver) depth(p *plate.Pocket) float64 {
-	if p.Side == plate.Through {
-		return d.t
-	}
-	return min(p.Depth, d.t)
 }
 
 // keep applies the choices of cells kept solid to the cells from first on.
@@ -129,18 +137,10 @@ func (d *deriver) keep(f *field, first int) {
 	if len(f.p.Kept) == 0 {
 		return
 	}
-	boxes := make([]geom.Box, 0, len(d.l.Cells)-first) // of the sharp pieces
-	for i := first; i < len(d.l.Cells); i++ {
-		boxes = append(boxes, d.cellPiece[i].sharp.Box())
-	}
+	boxes := d.pieceBoxes(first)
 	for _, a := range f.p.Kept {
-		hit := false
-		for i := first; i < len(d.l.Cells); i++ {
+		for _, i := range d.chosen(f, first, boxes, a, "the cell kept solid") {
 			c := &d.l.Cells[i]
-			if a.Grid == 0 && !boxes[i-first].Contains(geom.Pt(a.X, a.Y)) || !d.designates(a, c, d.cellPiece[i]) {
-				continue
-			}
-			hit = true
 			if c.State == CellUnreachable {
 				continue
 			}
@@ -149,9 +149,6 @@ func (d *deriver) keep(f *field, first int) {
 				c.Region = p.sharp
 				c.Area = c.Region.Area()
 			}
-		}
-		if !hit {
-			d.inactive(f, a)
 		}
 	}
 }
@@ -176,7 +173,7 @@ func (d *deriver) designates(a plate.Anchor, c *Cell, p *piece) bool {
 	return false
 }
 
-func (d *deriver) inactive(f *field, a plate.Anchor) {
+func (d *deriver) inactive(f *field, a plate.Anchor, choice string) {
 	at, where := geom.Pt(a.X, a.Y), fmt.Sprintf("at (%.4g, %.4g)", a.X, a.Y)
 	if a.Grid != 0 {
 		where = fmt.Sprintf("in triangle %d, %d, %d of grid %d", a.I, a.J, a.K, a.Grid)
@@ -189,7 +186,7 @@ func (d *deriver) inactive(f *field, a plate.Anchor) {
 	}
 	d.find(finding.Finding{
 		Code: "anchor-inactive", Level: finding.Note, Feature: int64(f.p.ID), FeatureName: f.p.Name, Stage: "pockets",
-		What: fmt.Sprintf("the cell kept solid %s is no cell of pocket %q now; the choice rests", where, f.p.Name),
+		What: fmt.Sprintf("%s %s is no cell of pocket %q now; the choice rests", choice, where, f.p.Name),
 		Why:  "a choice follows the place it was made at, and no piece of the pocket lies there", Source: "geometry",
 		Fix: "choose the cell again, or remove the choice",
 	}, at)

@@ -70,6 +70,8 @@ type deriver struct {
 	outline    geom.Contour
 	insets     map[float64]geom.Shape // of the outline, by distance
 	rounds     []round                // bores and holes
+	slots      []slot
+	barriers   []barrier // bosses of slots, keep-out zones
 	lattices   []lattice
 	ribs       []rib
 	fields     []field
@@ -79,6 +81,7 @@ type deriver struct {
 	clipped    bool       // inOutline is less than the outline
 	divided    int        // ribs and triangles over all fields so far
 	sealed     int        // number of sealed pieces
+	unowned    float64    // mm³ of what is no prism whose owner is not to be found
 }
 
 func newDeriver(ctx context.Context, p *plate.Plate, route cellRoute) *deriver {
@@ -91,7 +94,7 @@ func derive(ctx context.Context, p plate.Plate, route cellRoute) (*Layout, error
 		return nil, err
 	}
 	for _, step := range []func() error{
-		d.makeOutline, d.makeRounds, d.makeRibs, d.makeCells, d.makeCuts, d.makeMap, d.makeLabels, d.checkForms,
+		d.makeOutline, d.makeRounds, d.makeRibs, d.makeCells, d.makeCuts, d.makeMap, d.makeLabels, d.makePanels, d.checkForms,
 	} {
 		if err := ctx.Err(); err != nil {
 			return nil, err

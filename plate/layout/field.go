@@ -62,6 +62,12 @@ func (d *deriver) newField(p *plate.Pocket) (field, error) {
 		}
 		f.bounds = c
 	}
+	if p.Kind != plate.FieldPocket { // no rib or rim divides it
+		if c := pocketShape(p); c != nil {
+			f.bounds = c
+		}
+		return f, nil
+	}
 	chosen := make(map[plate.ID]bool, len(p.Ribs))
 	for _, id := range p.Ribs {
 		chosen[id] = true
@@ -88,7 +94,11 @@ func (d *deriver) newField(p *plate.Pocket) (field, error) {
 
 // ground is the field before anything divides it, inset by r: inside the rim and the bounds.
 func (d *deriver) ground(f *field, r float64) (geom.Shape, error) {
-	s, err := d.inset(d.p.Rim + r)
+	rim := d.p.Rim
+	if f.p.Kind != plate.FieldPocket {
+		rim = 0
+	}
+	s, err := d.inset(rim + r)
 	if err != nil || f.bounds == nil || len(s) == 0 {
 		return s, err
 	}
@@ -104,7 +114,7 @@ func (d *deriver) ground(f *field, r float64) (geom.Shape, error) {
 	return s, nil
 }
 
-// obstacles are the bosses and the given ribs, inflated by r, that come near the box.
+// obstacles are the bosses of bores and holes and the given ribs, inflated by r, that come near the box.
 func (d *deriver) obstacles(ribs []int, r float64, box geom.Box) []geom.Shape {
 	var o []geom.Shape
 	for i := range d.rounds {
@@ -136,7 +146,11 @@ func (d *deriver) general(f *field) error {
 		if len(g) == 0 {
 			continue
 		}
-		if s[k], err = d.eng.Difference(g, d.obstacles(f.ribs, r, g.Box())...); err != nil {
+		away, err := d.barriersNear(r, g.Box())
+		if err != nil {
+			return err
+		}
+		if s[k], err = d.eng.Difference(g, append(away, d.obstacles(f.ribs, r, g.Box())...)...); err != nil {
 			return d.kernel("pockets", f.p.ID, f.p.Name, err)
 		}
 	}

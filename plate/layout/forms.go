@@ -1,10 +1,8 @@
 package layout
 
 import (
-	"cmp"
 	"fmt"
 	"math"
-	"slices"
 
 	"platewright/plate/finding"
 	"platewright/plate/geom"
@@ -17,6 +15,12 @@ const touchEps = 1e-6
 func (d *deriver) checkForms() error {
 	d.checkRoundsInside()
 	d.checkRoundsApart()
+	for i := range d.rounds {
+		d.checkHead(&d.rounds[i])
+		d.checkSeats(&d.rounds[i])
+	}
+	d.checkSlots()
+	d.checkEccentrics()
 	for i := range d.ribs {
 		if d.ribs[i].grid < 0 {
 			d.checkRibEnds(i)
@@ -39,7 +43,7 @@ func (r *round) label() string {
 		what = "bore"
 	}
 	if r.number > 0 {
-		return fmt.Sprintf("hole %d of bolt circle %q", r.number, r.name)
+		return fmt.Sprintf("hole %d of %s %q", r.number, r.of, r.name)
 	}
 	return fmt.Sprintf("%s %q", what, r.name)
 }
@@ -69,6 +73,11 @@ func (d *deriver) checkRoundsInside() {
 			}
 			f.Why, f.Fix = "a bore or hole needs metal all round it", "move it inwards, make it smaller, or move the outline"
 			d.find(f, r.c)
+		case e < d.widest(r)+touchEps:
+			f := r.finding("recess-outside", finding.Error)
+			f.What = fmt.Sprintf("a recess of %s (diameter %s) breaks through the outline", r.label(), mm(2*d.widest(r)))
+			f.Why, f.Fix = "a seat or a head's recess needs metal all round it", "move it inwards, make it smaller, or move the outline"
+			d.find(f, r.c)
 		case r.boss > 0 && e < r.radius()-touchEps:
 			f := r.finding("boss-crosses-outline", finding.Note)
 			f.What = fmt.Sprintf("the boss of %s stands out of the outline by %s; it is cut off there", r.label(), mm(r.radius()-e))
@@ -76,48 +85,6 @@ func (d *deriver) checkRoundsInside() {
 			d.find(f, r.c)
 		}
 	}
-}
-
-// checkRoundsApart reports bores and holes that break into each other, by a sweep over x.
-func (d *deriver) checkRoundsApart() {
-	order := make([]int, len(d.rounds))
-	widest := 0.0
-	for i := range order {
-		order[i] = i
-		widest = max(widest, d.rounds[i].dia/2)
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(d.rounds[a].c.X, d.rounds[b].c.X) })
-	told := 0
-	for n, i := range order {
-		a := &d.rounds[i]
-		for _, j := range order[n+1:] {
-			b := &d.rounds[j]
-			if b.c.X-a.c.X > a.dia/2+widest+touchEps {
-				break
-			}
-			if gap := a.c.Dist(b.c) - a.dia/2 - b.dia/2; gap <= touchEps {
-				if told++; told > maxOverlaps {
-					return
-				}
-				d.tellOverlap(a, b, gap)
-			}
-		}
-	}
-}
-
-// maxOverlaps bounds the list of overlapping holes: beyond it another line helps nobody.
-const maxOverlaps = 200
-
-func (d *deriver) tellOverlap(a, b *round, gap float64) {
-	// Bores before holes, then the lower id, so that the finding stands with the feature drawn first.
-	if a.kind != CutBore && b.kind == CutBore || (a.kind == CutBore) == (b.kind == CutBore) && b.id < a.id {
-		a, b = b, a
-	}
-	f := a.finding("holes-overlap", finding.Error)
-	f.What = fmt.Sprintf("%s and %s break into each other by %s", a.label(), b.label(), mm(-gap))
-	f.Why, f.Fix = "two bores or holes need metal between them", "move one of them or make it smaller"
-	u := b.c.Sub(a.c).Unit()
-	d.find(f, a.c.Add(u.Mul(a.dia/2)))
 }
 
 // checkRibEnds reports the ends of a drawn rib that hang in the open: ribs end in the rim, a boss or another rib.
@@ -136,10 +103,20 @@ func (d *deriver) checkRibEnds(i int) {
 	}
 }
 
-// inRound reports whether p lies in a boss, or in a bore or hole.
+// inRound reports whether p lies in a boss, in a bore, hole or slot, or in a keep-out zone.
 func (d *deriver) inRound(p geom.Point) bool {
 	for i := range d.rounds {
 		if d.rounds[i].c.Dist(p) <= d.rounds[i].radius()+touchEps {
+			return true
+		}
+	}
+	for i := range d.slots {
+		if s := &d.slots[i]; s.dist(p) <= s.Width/2+s.Boss+touchEps {
+			return true
+		}
+	}
+	for i := range d.barriers {
+		if b := &d.barriers[i]; b.half == 0 && b.outline.Contains(p) {
 			return true
 		}
 	}

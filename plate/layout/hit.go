@@ -14,6 +14,10 @@ const (
 	HitBore    HitKind = "bore"
 	HitHole    HitKind = "hole"
 	HitCircle  HitKind = "bolt circle"
+	HitRing    HitKind = "clocked ring"
+	HitEccent  HitKind = "eccentric" // the holes of its locking screws
+	HitSlot    HitKind = "slot"
+	HitKeepOut HitKind = "keep-out"
 	HitRib     HitKind = "rib"
 	HitGrid    HitKind = "grid"
 	HitPocket  HitKind = "pocket"
@@ -23,12 +27,15 @@ const (
 )
 
 // FeatureAt is the feature that a click at q means, and its kind; tol (mm) is how far off a thin thing may be. What is
-// drawn small is found before what is drawn large: holes and bores (the smallest first where several contain q), then cut
-// lines, the outline's edge, bosses, cells of pockets, ribs, grids, plain plate. The id is 0 for outline, plate and
+// drawn small is found before what is drawn large: holes and bores (the smallest first where several contain q), slots, cut
+// lines, the outline's edge, bosses, seats and heads, cells of pockets, keep-out zones, ribs, grids, plain plate. The id is 0 for outline, plate and
 // nothing.
 func (l *Layout) FeatureAt(q geom.Point, tol float64) (plate.ID, HitKind) {
 	if id := l.roundAt(q, tol, func(b *Boss) float64 { return b.Hole / 2 }); id != 0 {
 		return id, l.kindOf(id)
+	}
+	if id := l.slotAt(q, tol); id != 0 {
+		return id, HitSlot
 	}
 	for i := range l.Plate.CutLines {
 		c := &l.Plate.CutLines[i]
@@ -45,18 +52,61 @@ func (l *Layout) FeatureAt(q geom.Point, tol float64) (plate.ID, HitKind) {
 	if !l.Outline.Contains(q) {
 		return 0, HitNothing
 	}
-	if id := l.roundAt(q, 0, func(b *Boss) float64 { return b.Radius }); id != 0 {
+	if id := l.roundAt(q, 0, func(b *Boss) float64 { return max(b.Radius, l.reachOf(b)) }); id != 0 {
 		return id, l.kindOf(id)
+	}
+	if id := l.slotAt(q, -1); id != 0 {
+		return id, HitSlot
 	}
 	for _, s := range [2]plate.Side{plate.Top, plate.Bottom} {
 		if i := l.CellAt(q, s); i >= 0 {
 			return l.Cells[i].Pocket, HitPocket
 		}
 	}
+	if id := l.keepOutAt(q); id != 0 {
+		return id, HitKeepOut
+	}
 	if id := l.stripAt(q); id != 0 {
 		return id, l.kindOf(id)
 	}
 	return 0, HitPlate
+}
+
+// slotAt is the slot within tol of whose opening q lies; with tol below 0, that whose boss holds q.
+func (l *Layout) slotAt(q geom.Point, tol float64) plate.ID {
+	for i := range l.Plate.Slots {
+		s := newSlot(&l.Plate.Slots[i])
+		reach := s.Width/2 + tol
+		if tol < 0 {
+			reach = s.Width/2 + s.Boss
+		}
+		if s.dist(q) <= reach {
+			return s.ID
+		}
+	}
+	return 0
+}
+
+// reachOf is the radius of the widest seat, groove or head's recess of a round.
+func (l *Layout) reachOf(b *Boss) float64 {
+	r := b.Hole / 2
+	for i := range l.Cuts {
+		if c := &l.Cuts[i]; c.Feature == b.Feature && c.Hole == b.Round && c.Cell < 0 {
+			r = max(r, c.Diameter/2)
+		}
+	}
+	return r
+}
+
+// keepOutAt is the keep-out zone that holds q.
+func (l *Layout) keepOutAt(q geom.Point) plate.ID {
+	for i := range l.Plate.KeepOuts {
+		k := &l.Plate.KeepOuts[i]
+		if c, err := path(k.Bounds); err == nil && c.Contains(q) {
+			return k.ID
+		}
+	}
+	return 0
 }
 
 // roundAt is the feature of the smallest round within tol of whose disc q lies.
@@ -99,6 +149,16 @@ func (l *Layout) kindOf(id plate.ID) HitKind {
 	for i := range p.Circles {
 		if p.Circles[i].ID == id {
 			return HitCircle
+		}
+	}
+	for i := range p.Rings {
+		if p.Rings[i].ID == id {
+			return HitRing
+		}
+	}
+	for i := range p.Eccentrics {
+		if p.Eccentrics[i].ID == id {
+			return HitEccent
 		}
 	}
 	for i := range p.Ribs {

@@ -33,13 +33,7 @@ func (d *deriver) makeLabels() error {
 			lab.Shares[o].Volume += a * height[f]
 		}
 	}
-	for i := range d.l.Cuts {
-		if c := &d.l.Cuts[i]; c.Kind == CutPoint {
-			if o := lab.Of[lab.Locate(c.Center)]; o >= 0 {
-				lab.Shares[o].Volume -= c.PointVolume()
-			}
-		}
-	}
+	w.others(lab)
 	d.settle(lab)
 	d.l.Labels = lab
 	return nil
@@ -103,6 +97,64 @@ func (w *owners) order(lab *Labels) {
 	}
 }
 
+// others takes what is no prism from its owner: a drill point or countersink from the one that it stands in, a floor fillet
+// from its floor, a chamfer from all along the outline, by the length of edge that each holds. Where that owner is not to be
+// found, settle gives it to the largest.
+func (w *owners) others(lab *Labels) {
+	for i := range w.d.l.Cuts {
+		c := &w.d.l.Cuts[i]
+		o := -1
+		switch c.Kind {
+		case CutPoint:
+			o = lab.Of[lab.Locate(c.Center)]
+		case CutCountersink:
+			o = lab.Of[lab.Locate(c.Center.Add(geom.Pt((c.Diameter+c.Inner)/4, 0)))]
+		case CutFillet:
+			o = slices.IndexFunc(lab.Shares, func(s Share) bool { return s.Kind == OwnFloor && s.Cell == c.Cell })
+		case CutChamfer:
+			w.chamferShares(lab, c.Sweep.Volume)
+			continue
+		}
+		if o >= 0 {
+			lab.Shares[o].Volume -= c.OtherVolume()
+		} else {
+			w.d.unowned += c.OtherVolume()
+		}
+	}
+}
+
+// chamferShares takes the volume of a chamfer from the owners along the outline.
+func (w *owners) chamferShares(lab *Labels, v float64) {
+	length := make([]float64, len(lab.Shares))
+	sum := 0.0
+	for i := range lab.Edges {
+		e := &lab.Edges[i]
+		for _, f := range [2][2]int32{{e.Left, e.Right}, {e.Right, e.Left}} {
+			if lab.Of[f[0]] >= 0 && lab.Of[f[1]] < 0 && w.d.onOutline(e.Mid()) {
+				length[lab.Of[f[0]]] += e.Length()
+				sum += e.Length()
+			}
+		}
+	}
+	if sum == 0 {
+		w.d.unowned += v
+		return
+	}
+	for o := range length {
+		lab.Shares[o].Volume -= v * length[o] / sum
+	}
+}
+
+// onOutline reports whether p lies on the outline.
+func (d *deriver) onOutline(p geom.Point) bool {
+	for i := range d.outline {
+		if d.outline[i].Dist(p) <= touchEps {
+			return true
+		}
+	}
+	return false
+}
+
 // settle makes the owners add up to the plate exactly. Where the edge of a form passes within a micrometre of a corner of a
 // cut, the geometry engine moves it there, which the map does not see; what that leaves over goes to the largest owner.
 // Anything larger than such a shift can account for is left alone, for the tests to find.
@@ -118,8 +170,8 @@ func (d *deriver) settle(lab *Labels) {
 			most = i
 		}
 	}
-	d.l.rest = rest
-	if math.Abs(rest) < maxRest*v {
+	d.l.rest = rest + d.unowned
+	if math.Abs(d.l.rest) < maxRest*v {
 		lab.Shares[most].Volume += rest
 	}
 }

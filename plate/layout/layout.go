@@ -131,7 +131,7 @@ type Share struct {
 }
 
 // Labels attribute the metal: a second, finer partition of the plane. Of[f] is the index into Shares of the owner of face
-// f, -1 where there is no metal. Volumes sum to the plate (drill points are taken from the owner of the hole's boss or land).
+// f, -1 where there is no metal. Volumes sum to the plate (what is no prism is taken from the owner that it lies in).
 type Labels struct {
 	*geom.Subdivision
 	Of     []int

@@ -49,7 +49,7 @@ func subtract(v []Interval, z0, z1 float64) []Interval {
 	return out
 }
 
-// layers of the map: the blank, what of the outline lies in it, and then the round and pocket cuts.
+// layers of the map: the blank, what of the outline lies in it, and then all other prisms.
 const (
 	layerBlank = iota
 	layerOutline
@@ -68,11 +68,10 @@ type column struct {
 func (d *deriver) newColumn() *column {
 	c := &column{cuts: d.l.Cuts, blank: []Interval{d.l.BlankZ}}
 	for i := range d.l.Cuts {
-		switch k := &d.l.Cuts[i]; k.Kind {
-		case CutFace:
+		switch k := &d.l.Cuts[i]; {
+		case k.Kind == CutFace:
 			c.blank = subtract(c.blank, k.Z0, k.Z1)
-		case CutOutline, CutPoint:
-		default:
+		case k.Kind != CutOutline && k.Prism():
 			c.of = append(c.of, int32(i))
 		}
 	}
@@ -161,7 +160,8 @@ func (d *deriver) makeMap() error {
 	d.sealMap(m, col)
 	d.l.Map = m
 	d.addPoints()
-	return nil
+	d.addCountersinks()
+	return d.addSweeps()
 }
 
 // addPoints appends the cones below blind holes to the cuts. A hole that ends in the air, or goes through after all, has

@@ -33,12 +33,13 @@ func (d *deriver) tellPockets(raw *geom.Subdivision, col *column) {
 		}
 		for i := range cells {
 			for _, j := range cells[i+1:] {
-				a, b := d.cellPocket[cells[i]], d.cellPocket[j]
+				p, q := &d.l.Cells[cells[i]], &d.l.Cells[j]
+				m := meeting{a: d.cellPocket[cells[i]], b: d.cellPocket[j], face: f, sum: p.Depth + q.Depth}
 				switch {
-				case a.Side == b.Side:
-					over = addMeeting(over, meeting{a: a, b: b, face: f}, raw)
-				case a.Side != plate.Through && b.Side != plate.Through && a.Depth+b.Depth >= d.t-zSlack:
-					meet = addMeeting(meet, meeting{a: a, b: b, face: f, sum: a.Depth + b.Depth}, raw)
+				case p.Side == q.Side:
+					over = addMeeting(over, m, raw)
+				case p.Side != plate.Through && q.Side != plate.Through && m.sum >= d.t-zSlack:
+					meet = addMeeting(meet, m, raw)
 				}
 			}
 		}
@@ -46,9 +47,8 @@ func (d *deriver) tellPockets(raw *geom.Subdivision, col *column) {
 	for _, m := range meet {
 		d.find(finding.Finding{
 			Code: "pockets-meet", Level: finding.Warning, Feature: int64(m.b.ID), FeatureName: m.b.Name, Stage: "pockets",
-			What: fmt.Sprintf("pockets %q and %q are %s deep together in a plate of %s: they meet and leave windows",
-				m.a.Name, m.b.Name, mm(m.sum), mm(d.t)),
-			Why: "no floor is left between them, and neither is drawn as going through", Source: "geometry",
+			What: fmt.Sprintf("%s %s deep together in a plate of %s: they meet and leave windows", m.names(), mm(m.sum), mm(d.t)),
+			Why:  "no floor is left between them, and neither is drawn as going through", Source: "geometry",
 			Fix: "make one shallower, or draw one as through",
 		}, inside(raw.Faces[m.face].Region))
 	}
@@ -59,6 +59,14 @@ func (d *deriver) tellPockets(raw *geom.Subdivision, col *column) {
 			Why:  "the overlap is cut twice", Source: "geometry", Fix: "bound one pocket so that they lie side by side",
 		}, inside(raw.Faces[m.face].Region))
 	}
+}
+
+// names says which two pockets meet, which may be the two faces of one.
+func (m *meeting) names() string {
+	if m.a == m.b {
+		return fmt.Sprintf("the cells of pocket %q from both sides are", m.a.Name)
+	}
+	return fmt.Sprintf("pockets %q and %q are", m.a.Name, m.b.Name)
 }
 
 // addMeeting notes the pair, keeping the largest face of each.
@@ -94,7 +102,7 @@ func (d *deriver) tellPoint(r *round, c *Cut) {
 	if i := d.meetsPoint(c); i >= 0 {
 		k := &d.l.Cuts[i]
 		f := r.finding("point-meets-cut", finding.Error)
-		f.What = fmt.Sprintf("the drill point of %s runs into %s %q", r.label(), k.Kind, k.FeatureName)
+		f.What = fmt.Sprintf("the drill point of %s runs into %s", r.label(), cutName(k))
 		f.Why = "the drill point needs metal all round it; the mass counts the whole point as taken from metal"
 		f.Fix = "shorten the thread, move the hole, or make the other cut shallower"
 		d.find(f, r.c)
@@ -106,7 +114,7 @@ func (d *deriver) tellPoint(r *round, c *Cut) {
 func (d *deriver) meetsPoint(c *Cut) int {
 	for i := range d.l.Cuts {
 		k := &d.l.Cuts[i]
-		if k.Kind == CutFace || k.Kind == CutOutline || k.Kind == CutPoint {
+		if k.Kind == CutFace || k.Kind == CutOutline || !k.Prism() {
 			continue
 		}
 		lo, hi := max(c.Z0, k.Z0), min(c.Z1, k.Z1)

@@ -32,7 +32,7 @@ const (
 // thread sizes that no table holds, references to nothing, counts beyond the limits. It repeats what the document's own
 // validation says, because a layout must not hang or panic on a document that was never validated.
 func checkNumbers(p *plate.Plate) error {
-	for _, f := range []func(*plate.Plate) error{checkStock, checkBores, checkHoles, checkRibs, checkPockets} {
+	for _, f := range []func(*plate.Plate) error{checkStock, checkBores, checkHoles, checkRibs, checkSlotNumbers, checkPockets, checkInlayNumbers} {
 		if err := f(p); err != nil {
 			return err
 		}
@@ -94,6 +94,9 @@ func checkBores(p *plate.Plate) error {
 			return bad("bores", b.ID, b.Name, "position (%v, %v), diameter %v, boss %v or tolerance %v is not a usable number; give a diameter above 0 and the others from 0",
 				b.X, b.Y, b.Diameter, b.Boss, b.Tolerance)
 		}
+		if err := checkSeats(&b); err != nil {
+			return err
+		}
 	}
 	return nil
 }
@@ -108,24 +111,35 @@ func checkHoles(p *plate.Plate) error {
 			return err
 		}
 	}
-	for _, c := range p.Circles {
-		if !inPlane(c.X, c.Y, c.StartDeg) || !positive(c.Diameter) {
-			return bad("holes", c.ID, c.Name, "position (%v, %v), start %v or diameter %v is not usable; give numbers, the diameter above 0", c.X, c.Y, c.StartDeg, c.Diameter)
-		}
-		if c.Count < 1 || c.Count > maxRounds {
-			return bad("holes", c.ID, c.Name, "%d holes; give 1 to %d", c.Count, maxRounds)
-		}
-		if n += c.Count; n > maxRounds {
-			break
-		}
-		if err := checkForm(c.HoleForm, c.ID, c.Name); err != nil {
+	for i := range p.Circles {
+		k, err := checkCircle(&p.Circles[i])
+		if err != nil {
 			return err
 		}
+		if n += k; n > maxRounds {
+			break
+		}
 	}
-	if n > maxRounds {
+	k, err := checkAdjusters(p)
+	if err != nil {
+		return err
+	}
+	if n+k > maxRounds {
 		return bad("holes", 0, "", "more than %d bores and holes; divide the plate or delete some", maxRounds)
 	}
 	return nil
+}
+
+// checkCircle checks a bolt circle and returns the number of its holes.
+func checkCircle(c *plate.BoltCircle) (int, error) {
+	if !inPlane(c.X, c.Y, c.StartDeg) || !positive(c.Diameter) {
+		return 0, bad("holes", c.ID, c.Name, "position (%v, %v), start %v or diameter %v is not usable; give numbers, the diameter above 0", c.X, c.Y, c.StartDeg, c.Diameter)
+	}
+	n, err := checkAngles(c)
+	if err != nil {
+		return 0, err
+	}
+	return n, checkForm(c.HoleForm, c.ID, c.Name)
 }
 
 func checkForm(h plate.HoleForm, id plate.ID, name string) error {
@@ -134,12 +148,16 @@ func checkForm(h plate.HoleForm, id plate.ID, name string) error {
 	}
 	var ok bool
 	switch h.Kind {
-	case plate.Clearance:
+	case plate.Clearance, plate.Counterbored, plate.Countersunk:
 		_, ok = standard.ClearanceDiameter(h.Size, string(h.Series))
 	case plate.Tapped:
 		_, _, ok = standard.TapDrill(h.Size)
+	case plate.Reamed:
+		if ok = positive(h.Diameter) && checkFit(h.Fit, h.Diameter); !ok {
+			return bad("holes", id, name, "a reamed hole of diameter %v mm and fit %q; give a diameter above 0 and a class of ISO 286 like H7", h.Diameter, h.Fit)
+		}
 	default:
-		return bad("holes", id, name, "kind %q is unknown; use %q or %q", h.Kind, plate.Clearance, plate.Tapped)
+		return bad("holes", id, name, "kind %q is unknown; use clearance, tapped, reamed, counterbored or countersunk", h.Kind)
 	}
 	if !ok {
 		return bad("holes", id, name, "no table holds %s %q in series %q; use one of %v", h.Kind, h.Size, h.Series, standard.Sizes())
@@ -148,6 +166,9 @@ func checkForm(h plate.HoleForm, id plate.ID, name string) error {
 	case plate.Through, plate.Top, plate.Bottom:
 	default:
 		return bad("holes", id, name, "side %q is unknown; use top, bottom or through", h.Side)
+	}
+	if h.Kind == plate.Counterbored || h.Kind == plate.Countersunk {
+		return checkHeadNumbers(&h, id, name)
 	}
 	if h.Side != plate.Through && !(h.Depth > 0) {
 		return bad("holes", id, name, "a blind hole needs a depth above 0")
@@ -161,13 +182,16 @@ func checkPockets(p *plate.Plate) error {
 	}
 	for _, k := range p.Pockets {
 		switch k.Side {
-		case plate.Top, plate.Bottom:
+		case plate.Top, plate.Bottom, plate.Both:
 			if !positive(k.Depth) {
 				return bad("pockets", k.ID, k.Name, "depth is %v mm; give a depth above 0", k.Depth)
 			}
 		case plate.Through:
 		default:
-			return bad("pockets", k.ID, k.Name, "side %q is unknown; use top, bottom or through", k.Side)
+			return bad("pockets", k.ID, k.Name, "side %q is unknown; use top, bottom, both or through", k.Side)
+		}
+		if err := checkPocketForm(&k); err != nil {
+			return err
 		}
 		if !positive(k.Radius) || !orZero(k.LeastArea) {
 			return bad("pockets", k.ID, k.Name, "inside corner radius %v or least area %v is not usable; give a radius above 0 and an area from 0", k.Radius, k.LeastArea)

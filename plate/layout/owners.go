@@ -40,6 +40,7 @@ type layerKind uint8
 
 const (
 	layBoss   layerKind = iota
+	layKeep             // a keep-out zone
 	layInner            // the outline inset by the rim
 	layGround           // bounds of a field
 	laySharp            // sharp pieces of fields with a single grid, but for sealed ones
@@ -101,6 +102,18 @@ func (w *owners) forms(s []geom.Shape) ([]geom.Shape, error) {
 			s = w.add(s, f, geom.Shape{{Outer: splitAt(geom.Circle(r.c, r.radius()), touch)}})
 		}
 	}
+	for i := range d.barriers {
+		b := &d.barriers[i]
+		f := formLayer{kind: layBoss, owner: b.owner}
+		if b.half == 0 {
+			f.kind = layKeep
+		}
+		g, err := d.barrierShape(b, 0)
+		if err != nil {
+			return nil, err
+		}
+		s = w.add(s, f, geom.Shape{{Outer: splitAt(g[0].Outer, touch)}})
+	}
 	if d.p.Rim > 0 {
 		in, err := d.inset(d.p.Rim)
 		if err != nil {
@@ -116,7 +129,7 @@ func (w *owners) forms(s []geom.Shape) ([]geom.Shape, error) {
 		s = w.add(s, formLayer{kind: layInner}, split)
 	}
 	for i := range d.fields {
-		if f := &d.fields[i]; f.bounds != nil {
+		if f := &d.fields[i]; f.bounds != nil && f.p.Kind == plate.FieldPocket {
 			s = w.add(s, formLayer{kind: layGround, fields: []int{i}}, geom.Shape{{Outer: f.bounds}})
 		}
 	}
@@ -315,12 +328,12 @@ func (w *owners) ownerOf(layers []int32) Owner {
 	w.start()
 	inner := d.p.Rim == 0
 	var cut sides
-	floor := -1
+	floor, keep := -1, false
 	for _, l := range layers {
 		switch {
 		case l < firstCut:
 		case l < w.first:
-			if c := &w.col.cuts[w.col.of[l-firstCut]]; c.Kind == CutPocket {
+			if c := &w.col.cuts[w.col.of[l-firstCut]]; c.Kind == CutPocket || c.Kind == CutLedge {
 				cut |= sidesOf(c.Side)
 				if floor < 0 {
 					floor = c.Cell
@@ -331,12 +344,16 @@ func (w *owners) ownerOf(layers []int32) Owner {
 			if k.kind == layBoss {
 				return k.owner
 			}
+			keep = keep || k.kind == layKeep
 			inner = inner || k.kind == layInner
 			w.note(k)
 		}
 	}
 	if !inner {
 		return Owner{Kind: OwnRim, Name: "rim", Cell: -1}
+	}
+	if keep && floor < 0 {
+		return landOwner
 	}
 	if i := w.standing(cut); i >= 0 {
 		return w.ribs[i].owner

@@ -21,7 +21,7 @@ func (d *deriver) seal() {
 	}
 	for i := range d.fields {
 		f := &d.fields[i]
-		if f.tiles == nil {
+		if f.tiles == nil || f.p.Ledge.Width > 0 { // the step and the cell in it are not one region
 			continue
 		}
 		m := *f.tiles
@@ -48,19 +48,21 @@ func (d *deriver) seal() {
 	}
 }
 
-// touchHoles marks the triangles that bores and holes without a boss may meet; those with one are marked with it.
+// touchHoles marks the triangles that slots may meet, and bores and holes that reach beyond their boss or have none; bosses
+// are marked already.
 func (m *tileMap) touchHoles(d *deriver) {
 	for i := range d.rounds {
 		k := &d.rounds[i]
-		if k.boss > 0 {
+		if k.boss > 0 && k.reach <= k.radius() {
 			continue
 		}
-		m.near(geom.Box{}.Add(k.c), k.dia/2, func(n int, _ geom.Point) {
-			if m.meets(n, k.c, k.c, k.dia/2) {
+		m.near(geom.Box{}.Add(k.c), k.reach, func(n int, _ geom.Point) {
+			if m.meets(n, k.c, k.c, k.reach) {
 				m.state[n] = tileTouched
 			}
 		})
 	}
+	m.touchSlots(d)
 }
 
 // touchArea marks the triangles that lie in s or meet its boundary.
@@ -201,21 +203,35 @@ func (n *inserter) done() {
 	}
 }
 
+// sealedCuts are the layers over every sealed piece that is cut: one, or two where it is cut from both sides; and the pieces
+// in the order of their first cut.
+func (d *deriver) sealedCuts(col *column) (order []*piece, layers map[*piece][]int32) {
+	layers = make(map[*piece][]int32, d.sealed)
+	for k, i := range col.of {
+		c := col.cuts[i].Cell
+		if c < 0 || !d.cellPiece[c].sealed {
+			continue
+		}
+		p := d.cellPiece[c]
+		if layers[p] == nil {
+			order, layers[p] = append(order, p), []int32{layerBlank, layerOutline}
+		}
+		layers[p] = append(layers[p], int32(firstCut+k))
+	}
+	return order, layers
+}
+
 // sealMap puts the cells of sealed triangles into the map.
 func (d *deriver) sealMap(m *Map, col *column) {
 	if d.sealed == 0 {
 		return
 	}
 	n := newInserter(m.Subdivision)
-	for k, i := range col.of {
-		c := d.l.Cuts[i].Cell
-		if c < 0 || !d.cellPiece[c].sealed {
-			continue
-		}
-		n.find(d.cellPiece[c].middle(d))
-		layers := []int32{layerBlank, layerOutline, int32(firstCut + k)}
-		n.island(d.l.Cells[c].Region.Outer, layers)
-		m.Metal = append(m.Metal, slices.Clone(col.metal(layers)))
+	order, layers := d.sealedCuts(col)
+	for _, p := range order {
+		n.find(p.middle(d))
+		n.island(p.open[0].Outer, layers[p])
+		m.Metal = append(m.Metal, slices.Clone(col.metal(layers[p])))
 	}
 	n.done()
 }
@@ -234,12 +250,7 @@ func (w *owners) sealLabels(lab *Labels, height []float64) []float64 {
 	}
 	n := newInserter(lab.Subdivision)
 	full := metalHeight(w.col.metal([]int32{layerBlank, layerOutline}))
-	cutOf := make(map[*piece]int, d.sealed) // index into column.of of its cut
-	for k, i := range w.col.of {
-		if c := w.col.cuts[i].Cell; c >= 0 && d.cellPiece[c].sealed {
-			cutOf[d.cellPiece[c]] = k
-		}
-	}
+	_, cuts := d.sealedCuts(w.col)
 	put := func(o int, h float64) {
 		lab.Of, height = append(lab.Of, o), append(height, h)
 	}
@@ -250,15 +261,14 @@ func (w *owners) sealLabels(lab *Labels, height []float64) []float64 {
 				continue
 			}
 			n.find(p.middle(d))
-			cut, ok := cutOf[p]
+			layers, ok := cuts[p]
 			if !ok {
 				n.island(p.sharp.Outer, []int32{layerBlank, layerOutline})
 				put(w.share(landOwner), full)
 				continue
 			}
-			layers := []int32{layerBlank, layerOutline, int32(firstCut + cut)}
-			n.corners(p.sharp.Outer, p.open[0].Outer, layers, layers[:2])
-			put(w.sealedFloor(w.col.cuts[w.col.of[cut]].Cell, layers))
+			n.corners(p.sharp.Outer, p.open[0].Outer, layers, layers[:firstCut:firstCut])
+			put(w.sealedFloor(w.col.cuts[w.col.of[layers[firstCut]-firstCut]].Cell, layers))
 			for range 3 {
 				put(w.share(landOwner), full)
 			}

@@ -68,7 +68,11 @@ func (d *deriver) touched(f *field, m *tileMap, ground geom.Shape, others []int)
 			continue
 		}
 		box := tris.Box()
-		away := append(d.obstacles(others, r, box), outsideOf(ground, box))
+		away, err := d.barriersNear(r, box)
+		if err != nil {
+			return nil, nil, err
+		}
+		away = append(append(away, d.obstacles(others, r, box)...), outsideOf(ground, box))
 		if res[k], err = d.eng.Difference(tris, away...); err != nil {
 			return nil, nil, d.kernel("pockets", f.p.ID, f.p.Name, err)
 		}
@@ -174,6 +178,7 @@ func (m *tileMap) touchObstacles(d *deriver, ribs []int) {
 	}
 	m.swallow(d)
 	m.touchRibs(d, ribs)
+	m.touchBarriers(d)
 }
 
 // swallow marks the triangles that lie wholly in a boss.

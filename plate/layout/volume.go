@@ -18,7 +18,21 @@ func (c Cut) PointVolume() float64 {
 	return math.Pi * c.Diameter * c.Diameter / 12 * c.Depth()
 }
 
-// Volume is the volume of the plate in mm³: the metal of the map, less the drill points.
+// OtherVolume is what a cut that is no prism removes, mm³: a drill point, a countersink outside its hole, a chamfer; negative
+// for a floor fillet, which is metal that stays. It is 0 for prisms.
+func (c Cut) OtherVolume() float64 {
+	switch c.Kind {
+	case CutPoint:
+		return c.PointVolume()
+	case CutCountersink:
+		return math.Pi / 12 * c.Depth() * (c.Diameter*c.Diameter + c.Diameter*c.Inner - 2*c.Inner*c.Inner)
+	case CutFillet, CutChamfer:
+		return c.Sweep.Volume
+	}
+	return 0
+}
+
+// Volume is the volume of the plate in mm³: the metal of the map, less what is no prism.
 func (l *Layout) Volume() float64 {
 	v := 0.0
 	for f := range l.Map.Faces {
@@ -26,13 +40,13 @@ func (l *Layout) Volume() float64 {
 			v += l.Map.Faces[f].Area() * metalHeight(m)
 		}
 	}
-	return v - l.pointVolume()
+	return v - l.otherVolume()
 }
 
-func (l *Layout) pointVolume() float64 {
+func (l *Layout) otherVolume() float64 {
 	v := 0.0
 	for i := range l.Cuts {
-		v += l.Cuts[i].PointVolume()
+		v += l.Cuts[i].OtherVolume()
 	}
 	return v
 }
@@ -48,7 +62,7 @@ func (l *Layout) BlankVolume() float64 {
 func (l *Layout) VolumeFromCuts() (float64, error) {
 	levels := []float64{l.BlankZ.Z0, l.BlankZ.Z1}
 	for i := range l.Cuts {
-		if c := &l.Cuts[i]; c.Kind != CutPoint {
+		if c := &l.Cuts[i]; c.Prism() {
 			levels = append(levels, c.Z0, c.Z1)
 		}
 	}
@@ -63,7 +77,7 @@ func (l *Layout) VolumeFromCuts() (float64, error) {
 		}
 		var cuts []geom.Shape
 		for i := range l.Cuts {
-			if c := &l.Cuts[i]; c.Kind != CutPoint && c.Z0 <= z0+zSlack && c.Z1 >= z1-zSlack {
+			if c := &l.Cuts[i]; c.Prism() && c.Z0 <= z0+zSlack && c.Z1 >= z1-zSlack {
 				cuts = append(cuts, geom.Shape{c.Region})
 			}
 		}
@@ -73,7 +87,7 @@ func (l *Layout) VolumeFromCuts() (float64, error) {
 		}
 		v += s.Area() * (z1 - z0)
 	}
-	return v - l.pointVolume(), nil
+	return v - l.otherVolume(), nil
 }
 
 // CellPoint is a point inside the cell: its triangle's middle where that lies in it, else the point of its anchor or one
@@ -100,7 +114,11 @@ func (l *Layout) CellAt(q geom.Point, side plate.Side) int {
 		if best >= 0 && c.Depth <= l.Cells[best].Depth {
 			continue
 		}
-		if c.Region.Outer.Box().Contains(q) && c.Region.Contains(q) {
+		r := &c.Region
+		if c.Ledge.Outer != nil {
+			r = &c.Ledge
+		}
+		if r.Outer.Box().Contains(q) && r.Contains(q) {
 			best = i
 		}
 	}
