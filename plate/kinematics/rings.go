@@ -135,7 +135,7 @@ func Clock(own, mate Ring, toleranceDeg float64) ([]Position, error) {
 		return nil, err
 	}
 	var at []Position
-	for _, g := range clusters(meetings(own, mate), 2*tol) {
+	for _, g := range clusters(meetings(own, mate, func(float64) bool { return true }), 2*tol) {
 		p := Position{AngleDeg: middle(g)}
 		p.Own, p.Mate = pairs(g)
 		p.Bolts = len(p.Own)
@@ -151,11 +151,14 @@ type meeting struct {
 	own, mate int // from 1
 }
 
-func meetings(own, mate Ring) []meeting {
-	ms := make([]meeting, 0, len(own)*len(mate))
+// meetings lists the angles that bring two holes together and that the caller keeps, sorted.
+func meetings(own, mate Ring, keep func(deg float64) bool) []meeting {
+	var ms []meeting
 	for i, a := range own {
 		for j, b := range mate {
-			ms = append(ms, meeting{normal(a - b), i + 1, j + 1})
+			if deg := normal(a - b); keep(deg) {
+				ms = append(ms, meeting{deg, i + 1, j + 1})
+			}
 		}
 	}
 	slices.SortFunc(ms, func(a, b meeting) int {
@@ -251,12 +254,7 @@ func At(own, mate Ring, angleDeg, toleranceDeg float64) (Position, error) {
 		return Position{}, fmt.Errorf("kinematics: bolts are asked for at a clocked angle of %g°; give an angle", angleDeg)
 	}
 	p := Position{AngleDeg: normal(angleDeg)}
-	var met []meeting
-	for _, m := range meetings(own, mate) {
-		if math.Abs(turn(m.deg-angleDeg)) <= tol {
-			met = append(met, m)
-		}
-	}
+	met := meetings(own, mate, func(deg float64) bool { return math.Abs(turn(deg-angleDeg)) <= tol })
 	p.Own, p.Mate = pairs(met)
 	p.Bolts = len(p.Own)
 	return p, nil
