@@ -17,6 +17,9 @@ import (
 const (
 	// tile is the number of rows and columns of a tile, gonum's own block.
 	tile = 64
+	// depth is the number of columns of A and B that a product takes at a time:
+	// so much of a tile stays in the second cache.
+	depth = 256
 	// pivotFloor is the share of an unknown's own stiffness below which its
 	// pivot counts as zero: 2⁻⁴⁴ ≈ 6e-14 is 512 units of rounding. A pivot is its
 	// diagonal minus up to some thousand squares that add up to at most the
@@ -38,7 +41,17 @@ func general(rows, cols, stride int, data []float64) blas64.General {
 // subtractProduct does C −= A·Bᵀ. A tile of C is at most 64 × 64, so that
 // gonum computes it on this goroutine.
 func subtractProduct(c, a, b blas64.General) {
-	blas64.Gemm(blas.NoTrans, blas.Trans, -1, a, b, 1, c)
+	for k := 0; k < a.Cols; k += depth {
+		w := min(depth, a.Cols-k)
+		blas64.Gemm(blas.NoTrans, blas.Trans, -1, general(a.Rows, w, a.Stride, a.Data[k:]), general(b.Rows, w, b.Stride, b.Data[k:]), 1, c)
+	}
+}
+
+// subtractSquare does C −= A·Aᵀ on the lower triangle of a tile of C.
+func subtractSquare(c blas64.Symmetric, a blas64.General) {
+	for k := 0; k < a.Cols; k += depth {
+		blas64.Syrk(blas.NoTrans, -1, general(a.Rows, min(depth, a.Cols-k), a.Stride, a.Data[k:]), 1, c)
+	}
 }
 
 // eliminator eliminates the own unknowns of a front.
@@ -93,7 +106,7 @@ func (d *eliminator) corner(k, w int, diagonal []float64) (bad int, pivot float6
 	at := d.panel[k*d.own+k:]
 	sym := blas64.Symmetric{N: w, Stride: d.own, Data: at, Uplo: blas.Lower}
 	if k > 0 {
-		blas64.Syrk(blas.NoTrans, -1, general(w, k, d.own, d.panel[k*d.own:]), 1, sym)
+		subtractSquare(sym, general(w, k, d.own, d.panel[k*d.own:]))
 	}
 	_, ok := lapack64.Potrf(sym)
 	for i := range w {
@@ -132,5 +145,5 @@ func (d *eliminator) schurRow(from int) {
 		b := general(tile, d.own, d.own, d.panel[(d.own+c)*d.own:])
 		subtractProduct(general(rows, tile, rest, d.schur[from*rest+c:]), a, b)
 	}
-	blas64.Syrk(blas.NoTrans, -1, a, 1, blas64.Symmetric{N: rows, Stride: rest, Data: d.schur[from*rest+from:], Uplo: blas.Lower})
+	subtractSquare(blas64.Symmetric{N: rows, Stride: rest, Data: d.schur[from*rest+from:], Uplo: blas.Lower}, a)
 }

@@ -82,7 +82,7 @@ func TestRandomModels(t *testing.T) {
 			}
 		}
 		f := factored(t, m, Options{Leaf: r.IntN(4)})
-		loads, held, got := make([][]float64, 1+r.IntN(11)), [][]float64(nil), [][]float64(nil)
+		loads, held, got := make([][]float64, 1+r.IntN(2+trial%5*10)), [][]float64(nil), [][]float64(nil)
 		for i := range loads {
 			loads[i] = randomVector(r, n)
 			held = append(held, randomVector(r, n))

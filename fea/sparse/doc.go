@@ -28,7 +28,7 @@
 //
 // Elements are divided by geometric nested dissection of their centroids: a
 // straight cut that leaves the fewest unknowns between two nearly equal halves,
-// down to leaves of about a dozen triangles (dissect.go). Every part has a dense
+// down to leaves of about ten triangles (dissect.go). Every part has a dense
 // front: its element matrices and the Schur complements of its two halves are
 // added up and its own unknowns are eliminated (factor.go). The dense arithmetic
 // stands behind one type (dense.go) and is gonum's. Goroutines work on separate

@@ -203,7 +203,9 @@ func (b *builder) subtree(i int) []float64 {
 	defer b.work.Put(w)
 	rest := f.size - f.own
 	schur := b.f.buffers.take(scratchSize(rest))
-	clear(schur)
+	for r := range rest {
+		clear(schur[r*rest : r*rest+r+1]) // the lower triangle is all that is used
+	}
 	panel := b.f.panels[f.panel : f.panel+f.size*f.own]
 	clear(panel)
 	w.diagonal = sized(w.diagonal, f.size)

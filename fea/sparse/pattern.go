@@ -36,7 +36,7 @@ type Options struct {
 	// GOMAXPROCS. Results do not depend on it.
 	Workers int
 	// Leaf is the number of elements that are no longer divided; 0 means
-	// about 360 unknowns counted by element: twelve shell triangles.
+	// 4 to 24, of about 240 unknowns counted by element: eight shell triangles.
 	Leaf int
 	// MaxBytes is the memory that a factor may take; 0 means 4 GiB.
 	MaxBytes int64

@@ -26,20 +26,47 @@ const (
 	maxRefinements = 5
 )
 
+// batch is the number of right-hand sides that are solved for at a time; it
+// bounds the memory for them.
+const batch = 4 * group
+
 // SolveTo solves K·dst[i] = loads[i] for every load, with the held unknowns at
 // the values in held[i]; held may be nil, and so may each of its members: then
 // they are zero. All vectors are as long as there are unknowns; of loads only the
-// free unknowns are read, of held only the held ones. dst may be loads or held.
+// free unknowns count, of held only the held ones. dst[i] may be loads[i] or
+// held[i], but no other load's.
 //
 // Each solution is refined with the residual of the element matrices until its
 // backward error is of the size of rounding or no longer falls. SolveTo looks at
-// ctx between fronts, and leaves dst as it was if it fails.
+// ctx between fronts. If it fails, dst is undefined.
 func (f *Factor) SolveTo(ctx context.Context, dst, loads, held [][]float64) ([]Accuracy, error) {
 	f.mu.RLock()
 	defer f.mu.RUnlock()
 	if err := f.checkVectors(dst, loads, held); err != nil {
 		return nil, err
 	}
+	var accuracy []Accuracy
+	for i := 0; i < len(loads); i += batch {
+		end := min(i+batch, len(loads))
+		var h [][]float64
+		if held != nil {
+			h = held[i:end]
+		}
+		a, err := f.solveBatch(ctx, dst[i:end], loads[i:end], h)
+		if err != nil {
+			return nil, err
+		}
+		for k := range a {
+			if e := a[k].BackwardError; math.IsNaN(e) || math.IsInf(e, 0) {
+				return nil, fmt.Errorf("sparse: load %d has no finite solution: its figures are too large", i+k)
+			}
+		}
+		accuracy = append(accuracy, a...)
+	}
+	return accuracy, nil
+}
+
+func (f *Factor) solveBatch(ctx context.Context, dst, loads, held [][]float64) ([]Accuracy, error) {
 	r := newRefiner(ctx, f, len(loads))
 	for i := range loads {
 		var h []float64
@@ -52,11 +79,6 @@ func (f *Factor) SolveTo(ctx context.Context, dst, loads, held [][]float64) ([]A
 	if r.crew.ended.Load() {
 		return nil, ctx.Err()
 	}
-	for i, a := range accuracy {
-		if math.IsNaN(a.BackwardError) || math.IsInf(a.BackwardError, 0) {
-			return nil, fmt.Errorf("sparse: load %d has no finite solution: its figures are too large", i)
-		}
-	}
 	for i, x := range r.x.vectors {
 		for k, u := range f.sym.unknown {
 			dst[i][u] = x[k]
@@ -67,7 +89,8 @@ func (f *Factor) SolveTo(ctx context.Context, dst, loads, held [][]float64) ([]A
 
 // MultiplyTo sets dst[i] to K·u[i] for all unknowns, held ones included: the
 // forces that hold the displacements u. Less the loads, they are the reactions at
-// the held unknowns; springs count as part of the model. dst may be u.
+// the held unknowns; springs count as part of the model. dst[i] may be u[i], but
+// no other. It looks at ctx between fronts.
 func (f *Factor) MultiplyTo(ctx context.Context, dst, u [][]float64) error {
 	f.mu.RLock()
 	defer f.mu.RUnlock()
@@ -75,19 +98,22 @@ func (f *Factor) MultiplyTo(ctx context.Context, dst, u [][]float64) error {
 		return err
 	}
 	c := newCrew(ctx, f.sym.opts.Workers)
-	x, y := newSweeper(f, c, len(u)), newSweeper(f, c, len(u))
-	for i := range u {
-		for k, n := range f.sym.unknown {
-			x.vectors[i][k] = u[i][n]
+	for i := 0; i < len(u); i += batch {
+		part := u[i:min(i+batch, len(u))]
+		x, y := newSweeper(f, c, len(part)), newSweeper(f, c, len(part))
+		for j, v := range part {
+			for k, n := range f.sym.unknown {
+				x.vectors[j][k] = v[n]
+			}
 		}
-	}
-	x.multiply(y)
-	if c.ended.Load() {
-		return ctx.Err()
-	}
-	for i := range u {
-		for k, n := range f.sym.unknown {
-			dst[i][n] = y.vectors[i][k]
+		x.multiply(y)
+		if c.ended.Load() {
+			return ctx.Err()
+		}
+		for j := range part {
+			for k, n := range f.sym.unknown {
+				dst[i+j][n] = y.vectors[j][k]
+			}
 		}
 	}
 	return nil
