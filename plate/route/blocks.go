@@ -1,7 +1,9 @@
 package route
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"platewright/plate/geom"
 )
@@ -12,6 +14,7 @@ import (
 type tally struct {
 	length  float64          // mm at feed
 	held    [nLimits]float64 // what each limit of the feed costs over the cutting data
+	gain    [nLimits]float64 // what lifting each limit would save at most: the next one holds then
 	nominal float64          // length ÷ feed on a straight
 	corner  float64          // length ÷ feed slowed in corners: what a machine without mass would take
 	motion  float64          // with acceleration
@@ -26,6 +29,7 @@ func (t *tally) add(u tally, times float64) {
 	t.length += times * u.length
 	for i := range t.held {
 		t.held[i] += times * u.held[i]
+		t.gain[i] += times * u.gain[i]
 	}
 	t.nominal += times * u.nominal
 	t.corner += times * u.corner
@@ -38,11 +42,10 @@ func (t *tally) along(l float64, p pace, slow float64) {
 	s := l / p.feed * 60
 	t.nominal += s
 	t.corner += s / slow
-	if lost := s - l/p.ideal*60; lost > 0 {
-		for i, name := range holders {
-			if name == p.limit {
-				t.held[i] += lost
-			}
+	for i, name := range holders {
+		if name == p.limit {
+			t.held[i] += max(0, s-l/p.ideal*60)
+			t.gain[i] += max(0, s-l/p.next*60)
 		}
 	}
 }
@@ -192,4 +195,22 @@ func (w *worker) run(r *run, h float64) tally {
 	}
 	b.sum.motion = w.timer.time(b.blocks)
 	return b.sum
+}
+
+// gainsOf lists what lifting each limit would save of an operation, min, the dearest first. A limit of the feed saves at most what
+// the feed alone would; corners and acceleration cost what they add to it.
+func gainsOf(t tally) []Gain {
+	var out []Gain
+	add := func(name string, s float64) {
+		if s = min(s, t.motion); s > 1e-3*t.motion {
+			out = append(out, Gain{name, s / 60})
+		}
+	}
+	for i, s := range t.gain {
+		add(holders[i], s)
+	}
+	add(LimitCorner, t.corner-t.nominal)
+	add(LimitAcceleration, t.motion-t.corner)
+	slices.SortStableFunc(out, func(a, b Gain) int { return cmp.Compare(b.Minutes, a.Minutes) })
+	return out
 }

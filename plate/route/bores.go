@@ -100,8 +100,7 @@ func (pl *planner) planBore(c *layout.Cut, net float64) error {
 	k := rough.task(stepRoughBore, cutter, "rough bores on helices")
 	k.cond, k.passes = cond, max(k.passes, len(j.trips[0].trip.runs))
 	k.rules = "pitch: " + pr.BoreStep.Source + "; angle: " + pr.RampAngleDeg.Source
-	k.add(c.Feature, visit{j, c.Center})
-	k.removed += roughed
+	k.add(c.Feature, visit{j, c.Center, pl.indexOf(c), roughed})
 	if head.ID != "" {
 		return pl.boreOut(finish, c, head, net-piloted-roughed)
 	}
@@ -263,9 +262,18 @@ func (pl *planner) boreWall(s *stage, c *layout.Cut, t shop.Tool, removed float6
 func (pl *planner) addRound(k *task, c *layout.Cut, j *job, cond Conditions, removed float64) {
 	k.cond = cond
 	k.feature(c.Feature)
-	k.visits = append(k.visits, visit{j, c.Center})
-	k.removed += removed
+	k.visits = append(k.visits, visit{j, c.Center, pl.indexOf(c), removed})
 	k.passes = len(k.visits)
+}
+
+// indexOf is the index of a cut that is one of the layout's.
+func (pl *planner) indexOf(c *layout.Cut) int {
+	for i := range pl.l.Cuts {
+		if &pl.l.Cuts[i] == c {
+			return i
+		}
+	}
+	return -1
 }
 
 func radians(deg float64) float64 { return deg * math.Pi / 180 }

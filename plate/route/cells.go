@@ -16,10 +16,12 @@ import (
 // pocketKey is what cells of one kind of pocket share.
 type pocketKey struct {
 	feature plate.ID
+	kind    layout.CutKind
 	side    plate.Side // the face it is machined from
 	depth   float64
 	radius  float64
 	through bool
+	fillet  float64 // floor radius, mm
 }
 
 // pocketGroup is the cells of one pocket, by shape.
@@ -33,10 +35,14 @@ type pocketGroup struct {
 
 // cellClass is equal cells: the region of the first, and how far each is from it.
 type cellClass struct {
-	region geom.Shape
-	cells  []placedCell
-	area   float64
-	work   cellWork
+	text     string     // of the region, relative to its first corner
+	origin   geom.Point // that corner
+	moved    geom.Point // from where the work was planned, to be added to the shift of every cell
+	recalled bool       // the work is an earlier plan's
+	region   geom.Shape
+	cells    []placedCell
+	area     float64
+	work     cellWork
 }
 
 type placedCell struct {
@@ -51,15 +57,21 @@ const shapeQuantum = 1e-6
 // groupPockets sorts the pocket cuts of a layout into groups and classes, in the order of the cuts. Through cells are machined
 // from the main face.
 func groupPockets(l *layout.Layout, main plate.Side) []*pocketGroup {
+	fillets := map[plate.ID]float64{}
+	for i := range l.Cuts {
+		if c := &l.Cuts[i]; c.Kind == layout.CutFillet && c.Sweep != nil {
+			fillets[c.Feature] = c.Sweep.Leg
+		}
+	}
 	var groups []*pocketGroup
 	byKey := map[pocketKey]*pocketGroup{}
 	byShape := map[*pocketGroup]map[string]*cellClass{}
 	for i := range l.Cuts {
 		c := &l.Cuts[i]
-		if c.Kind != layout.CutPocket {
+		if !pocketLike(c.Kind) || c.Kind == layout.CutLedge {
 			continue
 		}
-		k := pocketKey{feature: c.Feature, side: c.Side, depth: c.Depth(), radius: c.LeastRadius}
+		k := pocketKey{feature: c.Feature, kind: c.Kind, side: c.Side, depth: c.Depth(), radius: c.LeastRadius, fillet: fillets[c.Feature]}
 		if c.Side == plate.Through {
 			k.side, k.through = main, true
 		}
@@ -73,14 +85,13 @@ func groupPockets(l *layout.Layout, main plate.Side) []*pocketGroup {
 		text, origin := shapeText(c.Region)
 		class := byShape[g][text]
 		if class == nil {
-			class = &cellClass{region: geom.Shape{c.Region}, area: c.Region.Area()}
+			class = &cellClass{text: text, origin: origin, region: geom.Shape{c.Region}, area: c.Region.Area()}
 			class.cells = []placedCell{{cut: i}}
 			g.classes = append(g.classes, class)
 			byShape[g][text] = class
 			continue
 		}
-		_, from := shapeText(class.region[0])
-		class.cells = append(class.cells, placedCell{cut: i, shift: origin.Sub(from)})
+		class.cells = append(class.cells, placedCell{cut: i, shift: origin.Sub(class.origin)})
 	}
 	return groups
 }
@@ -124,4 +135,9 @@ func lowestEdge(c geom.Contour) int {
 		}
 	}
 	return best
+}
+
+// pocketLike tells cuts that are cleared like a pocket: with a floor or through, and walls to finish.
+func pocketLike(k layout.CutKind) bool {
+	return k == layout.CutPocket || k == layout.CutLedge || k == layout.CutSlot
 }

@@ -34,6 +34,7 @@ type Conditions struct {
 	Feed       float64 // mm/min, of the tool's centre on a straight
 	Ap, Ae     float64 // mm
 	Ideal      float64 // feed in mm/min that the cutting data alone would allow
+	Next       float64 // feed in mm/min if what limits it did not: where the next limit stands
 	Power      float64 // kW at the cut
 	Torque     float64 // N·m at the cut
 	Deflection float64 // mm, milling
@@ -47,15 +48,21 @@ type limit struct {
 	name string
 }
 
-// lowest returns the lowest ceiling; the first of equals.
-func lowest(ls ...limit) limit {
-	least := ls[0]
+// lowest returns the lowest ceiling, the first of equals, and the feed of the next one above it.
+func lowest(ls ...limit) (least limit, next float64) {
+	least = ls[0]
 	for _, l := range ls[1:] {
 		if l.feed < least.feed*(1-1e-12) {
 			least = l
 		}
 	}
-	return least
+	next = math.Inf(1)
+	for _, l := range ls {
+		if l.name != least.name {
+			next = min(next, l.feed)
+		}
+	}
+	return least, max(next, least.feed)
 }
 
 // spindle is the speed that a tool turns at for cutting speed vc, within what tool and spindle allow.
@@ -124,9 +131,12 @@ func Milling(p shop.Profile, group string, t shop.Tool, w shop.Work, ae, ap floa
 	if n < want*(1-1e-9) {
 		first.name = LimitSpindle
 	}
-	l := lowest(first, limit{slender, LimitStickOut}, limit{scale(load.power, byPower), powerName},
+	l, next := lowest(first, limit{slender, LimitStickOut}, limit{scale(load.power, byPower), powerName},
 		limit{scale(load.bend, allowed), LimitDeflection}, limit{p.Machine.MaxFeed, LimitFeed})
-	c.Feed, c.LimitedBy = l.feed, l.name
+	if l.name == LimitSpindle { // a faster spindle would bring the feed of the cutting data, no more
+		next = min(next, c.Ideal)
+	}
+	c.Feed, c.LimitedBy, c.Next = l.feed, l.name, next
 	k := math.Pow(c.Feed/full, 1-data.Force.MC)
 	c.Power, c.Deflection = load.power*k, load.bend*k
 	c.Torque = Torque(c.Power, n)
@@ -193,8 +203,11 @@ func Drilling(p shop.Profile, group string, t shop.Tool, w shop.Work, d, stock f
 	if power > byPower {
 		second.feed = full * math.Pow(byPower/power, 1/(1-data.Force.MC))
 	}
-	l := lowest(first, second, limit{p.Machine.MaxFeed, LimitFeed})
-	c.Feed, c.LimitedBy = l.feed, l.name
+	l, next := lowest(first, second, limit{p.Machine.MaxFeed, LimitFeed})
+	if l.name == LimitSpindle {
+		next = min(next, c.Ideal)
+	}
+	c.Feed, c.LimitedBy, c.Next = l.feed, l.name, next
 	c.Power = power * math.Pow(c.Feed/full, 1-data.Force.MC)
 	c.Torque = Torque(c.Power, n)
 	return c, nil
@@ -214,7 +227,13 @@ func Tapping(p shop.Profile, group string, t shop.Tool) (Conditions, error) {
 	if c.Spindle > p.Machine.MaxTapSpeed {
 		c.Spindle, c.LimitedBy = p.Machine.MaxTapSpeed, LimitTapping
 	}
-	c.Feed = c.Spindle * t.Pitch
+	c.Feed, c.Next = c.Spindle*t.Pitch, min(c.Ideal, p.Machine.MaxTapSpeed*t.Pitch)
+	switch c.LimitedBy {
+	case LimitTapping:
+		c.Next = n * t.Pitch
+	case LimitData:
+		c.Next = max(c.Feed, p.Machine.MaxTapSpeed*t.Pitch)
+	}
 	return c, nil
 }
 

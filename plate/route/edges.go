@@ -83,7 +83,7 @@ func (pl *planner) addRim(p *pocketPlan, c *cellClass, cell placedCell) {
 	if c.work.rimFree {
 		pl.handMM += c.region.Length()
 	} else {
-		pl.edgeTask(p.side, p.edge).add(p.feature, visit{&c.work.rim, cell.shift})
+		pl.edgeTask(p.side, p.edge).add(p.feature, visit{&c.work.rim, cell.shift.Add(c.moved), cell.cut, 0})
 	}
 	if p.through {
 		pl.handMM += c.region.Length()
@@ -117,21 +117,21 @@ func (pl *planner) planEdges(ctx context.Context) error {
 		j := &job{}
 		w.addTrip(j, edgeTrip(cs, false, e.cond.pace()), 0, []float64{e.tipDepth(width, e.lead)}, pl.h)
 		k := pl.edgeTask(pl.main, e)
-		k.visits = append(k.visits, visit{job: j})
+		k.visits = append(k.visits, visit{job: j, cut: -1})
 	} else {
 		pl.handMM += around
 	}
 	for i := range pl.l.Cuts {
 		c := &pl.l.Cuts[i]
 		if c.Kind == layout.CutBore || c.Kind == layout.CutDrilled || c.Kind == layout.CutTapped {
-			pl.roundEdge(c, e, width)
+			pl.roundEdge(i, c, e, width)
 		}
 	}
 	return ctx.Err()
 }
 
 // roundEdge breaks the edge of a bore by a turn of the chamfer mill, that of a small hole by a plunge.
-func (pl *planner) roundEdge(c *layout.Cut, e edgeTool, width float64) {
+func (pl *planner) roundEdge(i int, c *layout.Cut, e edgeTool, width float64) {
 	face := c.Side
 	around := math.Pi * c.Diameter
 	if face == plate.Through {
@@ -151,5 +151,5 @@ func (pl *planner) roundEdge(c *layout.Cut, e edgeTool, width float64) {
 		circle := geom.Contour{geom.Arc(p, p, geom.Pt(0, 0), 1)}
 		w.addTrip(j, edgeTrip([]geom.Contour{circle}, face == plate.Bottom, e.cond.pace()), 0, []float64{e.tipDepth(width, e.lead)}, pl.h)
 	}
-	pl.edgeTask(face, e).add(c.Feature, visit{j, c.Center})
+	pl.edgeTask(face, e).add(c.Feature, visit{j, c.Center, i, 0})
 }

@@ -23,14 +23,14 @@ func (pl *planner) planFaces(context.Context) error {
 		if c.Kind != layout.CutFace {
 			continue
 		}
-		if err := pl.planFace(c, pl.net[i]); err != nil {
+		if err := pl.planFace(i, c, pl.net[i]); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func (pl *planner) planFace(c *layout.Cut, removed float64) error {
+func (pl *planner) planFace(i int, c *layout.Cut, removed float64) error {
 	var best *task
 	var bestTime float64
 	box := pl.l.Blank
@@ -57,7 +57,7 @@ func (pl *planner) planFace(c *layout.Cut, removed float64) error {
 		j := &job{}
 		w.addTrip(j, tr, -c.Depth(), evenDepths(-c.Depth(), 0, n), pl.h)
 		if s := j.sum.motion + j.rapid; best == nil || s < bestTime {
-			best = &task{step: stepFace, tool: t, name: fmt.Sprintf("face the %s", c.Side), cond: cond, passes: n, visits: []visit{{job: j}}}
+			best = &task{step: stepFace, tool: t, name: fmt.Sprintf("face the %s", c.Side), cond: cond, passes: n, visits: []visit{{job: j, cut: i}}}
 			bestTime = s
 		}
 	}
@@ -70,7 +70,7 @@ func (pl *planner) planFace(c *layout.Cut, removed float64) error {
 		})
 		return nil
 	}
-	best.removed = removed
+	best.visits[0].removed = removed
 	best.rules = "width of cut: " + pl.p.Practice.FacingWidth.Source + "; depth: " + pl.p.Practice.FacingDepth.Source
 	s := pl.stageFor(c.Side, false)
 	s.tasks = append(s.tasks, best)
@@ -121,17 +121,22 @@ func (pl *planner) planPockets(ctx context.Context) error {
 			units = append(units, unit{p, c})
 		}
 	}
-	err = pl.each(ctx, len(units), func(w *worker, i int) error { return pl.estimateCell(w, units[i].p, units[i].c) })
-	if err != nil {
-		return err
+	if pl.before != nil {
+		pl.keepCutters(plans)
+	} else {
+		err = pl.each(ctx, len(units), func(w *worker, i int) error { return pl.estimateCell(w, units[i].p, units[i].c) })
+		if err != nil {
+			return err
+		}
+		pl.chooseCutters(plans)
 	}
-	pl.chooseCutters(plans)
 	err = pl.each(ctx, len(units), func(w *worker, i int) error { return pl.planCell(w, units[i].p, units[i].c) })
 	if err != nil {
 		return err
 	}
 	for _, p := range plans {
 		pl.addCells(p)
+		pl.keepCells(p)
 	}
 	return nil
 }
@@ -140,19 +145,21 @@ func (pl *planner) planPockets(ctx context.Context) error {
 func (pl *planner) addCells(p *pocketPlan) {
 	rough, finish := pl.stageFor(p.side, false), pl.stageFor(p.side, true)
 	what := fmt.Sprintf("pockets %q", p.name)
-	if p.through {
+	switch {
+	case p.kind == layout.CutSlot:
+		what = fmt.Sprintf("slots %q", p.name)
+	case p.through:
 		what = fmt.Sprintf("windows %q", p.name)
 	}
 	pr := pl.p.Practice
-	add := func(s *stage, st step, t shop.Tool, name string, c Conditions, passes int, j *job, cell placedCell, removed float64, rules string) {
+	add := func(s *stage, st step, t shop.Tool, name string, c Conditions, passes int, j *job, cell placedCell, moved geom.Point, removed float64, rules string) {
 		if j.isEmpty() {
 			return
 		}
 		k := s.task(st, t, name)
 		k.cond, k.passes, k.rules = c, passes, rules
 		k.feature(p.feature)
-		k.visits = append(k.visits, visit{j, cell.shift})
-		k.removed += removed
+		k.visits = append(k.visits, visit{j, cell.shift.Add(moved), cell.cut, removed})
 	}
 	classes := slices.Clone(p.classes)
 	slices.SortStableFunc(classes, func(a, b *cellClass) int { return cmp.Compare(b.work.option, a.work.option) })
@@ -169,10 +176,10 @@ func (pl *planner) addCells(p *pocketPlan) {
 				floor = min(w.sweptFloor*(p.depth-p.roughTo)*share, net-roughed-corners)
 			}
 			widths := "ae: " + pr.RoughWidth.Source + "; ap: " + pr.RoughDepth.Source
-			add(rough, stepRoughPocket, o.tool, "rough "+what, o.rough, o.levels, &w.rough, cell, roughed, widths)
-			add(rough, stepRoughCorner, small.tool, "rough corners of "+what, small.rough, small.levels, &w.rest, cell, corners, widths)
-			add(finish, stepFloor, o.tool, "finish floors of "+what, o.floor, 1, &w.floor, cell, floor, "allowance: "+pr.FloorAllowance.Source)
-			add(finish, stepWall, small.tool, "finish walls of "+what, p.wall, p.walls, &w.wall, cell, net-roughed-corners-floor,
+			add(rough, stepRoughPocket, o.tool, "rough "+what, o.rough, o.levels, &w.rough, cell, c.moved, roughed, widths)
+			add(rough, stepRoughCorner, small.tool, "rough corners of "+what, small.rough, small.levels, &w.rest, cell, c.moved, corners, widths)
+			add(finish, stepFloor, o.tool, "finish floors of "+what, o.floor, 1, &w.floor, cell, c.moved, floor, "allowance: "+pr.FloorAllowance.Source)
+			add(finish, stepWall, small.tool, "finish walls of "+what, p.wall, p.walls, &w.wall, cell, c.moved, net-roughed-corners-floor,
 				"cutter: "+pr.CornerRatio.Source+"; allowance: "+pr.WallAllowance.Source)
 			pl.addRim(p, c, cell)
 		}

@@ -15,11 +15,14 @@ import (
 
 // finish turns the stages into set-ups and operations.
 func (pl *planner) finish() {
+	pl.applyChanges()
 	pl.stages = slices.DeleteFunc(pl.stages, func(s *stage) bool { return len(s.tasks) == 0 })
+	pl.hold()
 	numbers := map[string]int{}
 	var order []operated
 	for i, s := range pl.stages {
 		sortTasks(s.tasks)
+		moveTasks(s.tasks)
 		pl.plan.SetUps = append(pl.plan.SetUps, pl.setUp(i, s))
 		pl.probe(i + 1)
 		held := ""
@@ -54,6 +57,9 @@ func (pl *planner) probe(setUp int) {
 		SetUp: setUp, Name: "find the work zero by probe", Where: OnMachine, TotalMin: (pl.p.Times.Probe + pl.p.Machine.ToolChange) / 60,
 		Source: pl.p.Times.Source,
 	}
+	if !pl.p.Machine.Probing {
+		op.Name = "find the work zero with an indicator"
+	}
 	pl.plan.OtherMachineMin += pl.p.Times.Probe / 60
 	pl.plan.ToolChangeMin += pl.p.Machine.ToolChange / 60
 	pl.plan.SetUps[setUp-1].Minutes += op.TotalMin
@@ -68,12 +74,16 @@ func (pl *planner) operation(setUp int, s *stage, t *task, change bool, numbers 
 	z := pl.z(s.face)
 	var paths []Path
 	var hops []geom.Edge
+	removed := 0.0
 	for i, v := range t.visits {
 		sum.add(v.job.sum, 1)
+		removed += v.removed
 		rapid += v.job.rapid
 		other += v.job.other
 		if i > 0 {
-			hops = append(hops, geom.Line(t.visits[i-1].end(), v.start()))
+			hop := geom.Line(t.visits[i-1].end(), v.start())
+			hops = append(hops, hop)
+			rapid += pl.overHolding(setUp, &hop, t.tool)
 		}
 		paths = append(paths, v.job.paths(v.shift, z)...)
 	}
@@ -81,22 +91,28 @@ func (pl *planner) operation(setUp int, s *stage, t *task, change bool, numbers 
 	if len(hops) > 0 {
 		paths = append(paths, Path{Move: MoveRapid, Edges: hops, Z: []float64{z(-pl.h.retract)}})
 	}
-	changed := 0.0
-	if change {
-		changed = pl.p.Machine.ToolChange
-		other += pl.p.Machine.SpindleStart
-	}
 	if numbers[t.key()] == 0 {
 		numbers[t.key()] = len(numbers) + 1
 	}
+	changed := 0.0
+	if change {
+		changed = pl.changeTime(t.key(), numbers)
+		other += pl.p.Machine.SpindleStart
+	}
 	op := Operation{
-		SetUp: setUp, Tool: t.tool, ToolNumber: numbers[t.key()], Name: t.name, Where: OnMachine, Features: t.features,
+		SetUp: setUp, Class: classes[t.step], Tool: t.tool, ToolNumber: numbers[t.key()], Name: t.name, Where: OnMachine, Features: t.features,
 		CuttingMin: sum.motion / 60, RapidMin: rapid / 60, TotalMin: (sum.motion + rapid + other + changed) / 60,
-		PathMM: sum.length, Removed: t.removed, Spindle: t.cond.Spindle, Feed: t.cond.Feed, Ap: t.cond.Ap, Ae: t.cond.Ae,
+		PathMM: sum.length, Removed: removed, Spindle: t.cond.Spindle, Feed: t.cond.Feed, Ap: t.cond.Ap, Ae: t.cond.Ae,
 		Passes: t.passes, LimitedBy: limitedBy(sum), Source: t.cond.Source, Paths: paths,
 	}
 	if t.rules != "" {
 		op.Source += "; " + t.rules
+	}
+	op.Gains = gainsOf(sum)
+	for _, g := range op.Gains {
+		if g.Limit == op.LimitedBy {
+			op.GainMin = g.Minutes
+		}
 	}
 	pl.plan.CuttingMin += op.CuttingMin
 	pl.plan.RapidMin += op.RapidMin
@@ -132,6 +148,7 @@ func (pl *planner) byHand() {
 	if last == 0 {
 		return
 	}
+	pl.plan.Operations = append(pl.plan.Operations, pl.elsewhere...)
 	if pl.handMin > 0 {
 		pl.plan.Operations = append(pl.plan.Operations, Operation{
 			SetUp: last, Name: joinWords(pl.handDoc), Where: ByHand, TotalMin: pl.handMin, Source: "common practice, no source",
@@ -186,6 +203,11 @@ func (pl *planner) setUp(i int, s *stage) SetUp {
 		out.Turn = pl.l.Plate.Machining.Turn
 	}
 	out.Holding = pl.holding(s)
+	out.Locators = pl.locators(s.face)
+	out.KeepOuts = pl.keepOuts[i]
+	if words := pl.heldBy(i + 1); words != "" {
+		out.Holding = words
+	}
 	if i > 0 && !pl.turned(i) {
 		out.Note = "loosened and clamped again lightly, so that the plate can relax before it is finished"
 	}
@@ -265,7 +287,7 @@ func (pl *planner) checkTools(numbers map[string]int) {
 		pl.find(finding.Finding{
 			Code: "magazine-full", Level: finding.Warning, Stage: "machining",
 			What: fmt.Sprintf("%d tools, the magazine holds %d", n, pl.p.Machine.Magazine),
-			Why:  "tools above the number of places are changed by hand, which is not in the minutes", Source: "the shop profile " + pl.p.Name,
+			Why:  fmt.Sprintf("tools above the number of places are changed by hand, each in %g s", pl.p.Machine.HandChange), Source: "the shop profile " + pl.p.Name,
 			Fix: "fewer sizes of holes and inside corner radii",
 		})
 	}

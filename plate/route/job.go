@@ -117,8 +117,10 @@ func evenDepths(from, to float64, n int) []float64 {
 
 // visit is a job at one place of an operation.
 type visit struct {
-	job   *job
-	shift geom.Point
+	job     *job
+	shift   geom.Point
+	cut     int     // index into Layout.Cuts; −1 for work on none of them
+	removed float64 // mm³
 }
 
 func (v visit) start() geom.Point { return v.job.start.Add(v.shift) }
@@ -134,7 +136,9 @@ func (w *worker) tour(vs []visit, from geom.Point) float64 {
 		rowByRow(vs)
 	} else {
 		nearestNext(vs, from)
-		w.shorten(vs)
+		if !w.quick {
+			w.shorten(vs)
+		}
 	}
 	sum := 0.0
 	for i := 1; i < len(vs); i++ {

@@ -42,10 +42,18 @@ func (pl *planner) prepareOutline(ctx context.Context) error {
 	if !pl.cutOut {
 		return ctx.Err()
 	}
-	var err error
-	pl.outline, err = pl.outlineTool(least)
-	var miss *missingError
-	if errors.As(err, &miss) {
+	key := pl.shapeOf(least)
+	known, ok := pl.recallOutline(key)
+	if !ok {
+		var err error
+		known.plan, err = pl.outlineTool(least)
+		if err != nil && !errors.As(err, &known.miss) {
+			return err
+		}
+	}
+	pl.memo.outlines[key] = known
+	pl.outline = known.plan
+	if miss := known.miss; miss != nil {
 		pl.cutOut = false
 		pl.left(finding.Finding{
 			Code: miss.code, Level: finding.Error, Stage: "outline", What: "outline: " + miss.what, Why: miss.why,
@@ -53,14 +61,20 @@ func (pl *planner) prepareOutline(ctx context.Context) error {
 		})
 		return nil
 	}
-	if err != nil {
-		return err
-	}
+	var err error
 	pl.hung, err = pl.framed(pl.workers[0], pl.outline.tool.Diameter+pl.p.Practice.WallAllowance.Value)
 	if err == nil && !pl.hung {
 		pl.screws = pl.screwHoles()
 	}
 	return err
+}
+
+func (pl *planner) recallOutline(key string) (outlineMemory, bool) {
+	if pl.before == nil {
+		return outlineMemory{}, false
+	}
+	m, ok := pl.before.outlines[key]
+	return m, ok
 }
 
 // outlineTool is the end mill that cuts the outline quickest among those that move round its inside corners.
@@ -178,22 +192,22 @@ func (pl *planner) planOutline(ctx context.Context) error {
 	}
 	share := pl.tabTop() / pl.t
 	k := rough.task(stepRoughOutline, o.tool, "rough the outline to a web")
-	k.cond, k.passes, k.removed = o.slot, o.levels, pl.offcut*share
+	k.cond, k.passes = o.slot, o.levels
 	k.rules = "ap: " + pr.SlotDepth.Source
 	j := &job{}
 	for _, c := range outer {
 		w.addTrip(j, slotTrip(c, o.slot.pace()), 0, evenDepths(0, pl.tabTop(), o.levels), pl.h)
 	}
-	k.visits = []visit{{job: j}}
+	k.visits = []visit{{job: j, cut: -1, removed: pl.offcut * share}}
 
 	k = finish.task(stepFinishOutline, o.tool, "cut the outline through and finish its wall")
-	k.cond, k.passes, k.removed = o.wall, o.walls+1, pl.offcut*(1-share)
+	k.cond, k.passes = o.wall, o.walls+1
 	k.rules = "tabs: " + pr.TabWidth.Source + "; cutter: " + pr.CornerRatio.Source
 	tabs := 0
 	if pl.hung {
 		tabs = max(3, int(math.Ceil(wall[0].Length()/pr.TabSpacing.Value)))
 	}
-	k.visits = []visit{{job: pl.throughJob(w, outer, wall, tabs)}}
+	k.visits = []visit{{job: pl.throughJob(w, outer, wall, tabs), cut: -1, removed: pl.offcut * (1 - share)}}
 	pl.holdOutline(finish, tabs)
 	return nil
 }

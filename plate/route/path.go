@@ -41,17 +41,18 @@ type pass struct {
 type pace struct {
 	feed  float64 // mm/min on a straight
 	ideal float64 // feed that the cutting data alone would allow, mm/min
+	next  float64 // feed that the next limit would allow, mm/min
 	limit string
 }
 
 // pace is the feed of conditions.
-func (c Conditions) pace() pace { return pace{c.Feed, c.Ideal, c.LimitedBy} }
+func (c Conditions) pace() pace { return pace{c.Feed, c.Ideal, c.Next, c.LimitedBy} }
 
 // times is a share of a pace, as rules ask for where the tool goes down or its edge goes further than its centre.
-func (p pace) times(k float64) pace { return pace{p.feed * k, p.ideal * k, p.limit} }
+func (p pace) times(k float64) pace { return pace{p.feed * k, p.ideal * k, p.next * k, p.limit} }
 
 // steady is a feed that a rule gives.
-func steady(feed float64) pace { return pace{feed, feed, LimitData} }
+func steady(feed float64) pace { return pace{feed, feed, feed, LimitData} }
 
 // entry is how a run goes down to its height: round and round a closed loop, or straight down where loop is empty (into
 // cleared space, or at a plunging feed where steep is set).

@@ -23,8 +23,11 @@ type Plan struct {
 	Operations []Operation // in the order in which they are done
 	// The cycle is cutting, rapids, tool changes and other machine time: probing, spindle start, turning a tap round.
 	CycleMin        float64
-	CycleLow        float64 // with the band of a shop whose past jobs have not been entered
+	CycleLow        float64 // by past jobs where the shop has entered enough, else with the band of a shop that has not
 	CycleHigh       float64
+	CalibratedBy    int     // past jobs behind the minutes; 0: uncalibrated
+	Machine         string  // the machine of the shop that the plan is for
+	About           bool    // re-timed with parts of an earlier plan: good for a glance while something is dragged, not for print
 	FloorToFloorMin float64 // the cycle with loading, turning over, unloading, cleaning and gauging
 	SetupMin        float64 // once for a batch: fixtures, tools, program
 	CuttingMin      float64
@@ -35,6 +38,8 @@ type Plan struct {
 	// Incomplete is set when something of the plate is in no operation; the findings say what, and no minutes stand for it.
 	Incomplete bool
 	Findings   []finding.Finding
+
+	memo *memory // what was worked out cell by cell, for Retime
 }
 
 // SetUp is one clamping of the work.
@@ -44,13 +49,17 @@ type SetUp struct {
 	Zero    geom.Point // work zero in plate coordinates, mm
 	Turn    plate.Axis // the axis about which the work was turned over for this set-up; empty where it was not
 	Holding string     // how the work is held
-	Note    string     // what it rests on, what comes loose
-	Minutes float64    // machine minutes in this set-up
+	// Locators are the points that the edges of the blank rest against, in plate coordinates: two on one side, one on another.
+	Locators []geom.Point
+	KeepOuts []KeepOut // clamps and screws; no path enters one
+	Note     string    // what it rests on, what comes loose
+	Minutes  float64   // machine minutes in this set-up
 }
 
 // Operation is one tool doing one thing in one set-up.
 type Operation struct {
 	SetUp      int
+	Class      string    // what kind of work it is, one of Classes; empty for probing
 	Tool       shop.Tool // zero for probing and for work by hand
 	ToolNumber int       // place of the tool in the magazine, by first use; 0 for none
 	Name       string
@@ -66,6 +75,22 @@ type Operation struct {
 	Ap, Ae     float64 // mm; of a drill the peck (or the depth) and the diameter
 	Passes     int     // depth levels, or holes for a drill
 	LimitedBy  string
-	Source     string // of cutting data and rules
+	GainMin    float64 // of CuttingMin, what would at most be saved if LimitedBy did not limit
+	Gains      []Gain  // the same for every limit that costs anything, the dearest first
+	Source     string  // of cutting data and rules
 	Paths      []Path
+}
+
+// Gain is what a limit costs an operation: the cutting minutes that would at most be saved if it were lifted and the next limit
+// held.
+type Gain struct {
+	Limit   string
+	Minutes float64
+}
+
+// KeepOut is a place on the work where something holds it. Paths stay a cutter's radius away from it.
+type KeepOut struct {
+	Kind    plate.HoldingKind
+	Name    string       // what it is, for people
+	Outline geom.Contour // counter-clockwise, plate coordinates
 }

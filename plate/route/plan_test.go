@@ -503,7 +503,7 @@ func TestTours(t *testing.T) {
 		sum := 0.0
 		for i := range vs {
 			p := geom.Pt(600*r.Float64(), 400*r.Float64())
-			vs[i] = visit{&job{start: p, end: p}, geom.Pt(0, 0)}
+			vs[i] = visit{&job{start: p, end: p}, geom.Pt(0, 0), -1, 0}
 			sum += p.X + p.Y
 		}
 		way := func() float64 {

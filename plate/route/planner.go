@@ -31,10 +31,34 @@ const (
 	stepSpot
 	stepDrill
 	stepMillHole
+	stepReam
+	stepRecess
+	stepGroove
+	stepSink
 	stepTap
 	stepFinishOutline
+	stepChamfer
 	stepEdge
+	nSteps
 )
+
+// classes are the words of the route card for each step.
+var classes = [nSteps]string{
+	"face", "rough pocket", "rough corners", "spot", "drill pilot", "rough bore", "rough outline", "finish floor", "finish wall",
+	"finish bore", "spot", "drill", "mill hole", "ream", "counterbore", "groove", "countersink", "tap", "finish outline", "chamfer",
+	"break edges",
+}
+
+// Classes lists the kinds of operation in the order of the trade, as Operation.Class and the changes of a document name them.
+func Classes() []string {
+	var out []string
+	for _, c := range classes {
+		if !slices.Contains(out, c) {
+			out = append(out, c)
+		}
+	}
+	return out
+}
 
 // roughing tells the steps that take most of the metal and let the plate move.
 func (s step) roughing() bool { return s <= stepRoughOutline }
@@ -52,8 +76,8 @@ type task struct {
 	extra    tally // besides the visits
 	rapid    float64
 	other    float64 // s
-	removed  float64
-	rules    string // where its rules come from, besides the cutting data
+	shift    int     // places that the user moved it later in its set-up
+	rules    string  // where its rules come from, besides the cutting data
 }
 
 // key tells tools apart in the magazine: a boring head is set to one diameter.
@@ -83,6 +107,7 @@ type stage struct {
 type planner struct {
 	l     *layout.Layout
 	p     shop.Profile
+	hash  string // of the profile as it was given
 	group string
 	t     float64
 	h     heights
@@ -99,6 +124,11 @@ type planner struct {
 	offcut  float64 // volume outside the outline, mm³
 	hung    bool    // the outline keeps tabs to a frame
 	screws  []int   // otherwise: the cuts that screws hold the plate by
+
+	keepOuts  [][]KeepOut // by set-up
+	elsewhere []Operation // what the user has done by hand or outside
+	memo      *memory
+	before    *memory // of the plan that this one is re-timed from; nil for a full plan
 
 	handMM  float64 // edges to break by hand, mm
 	handMin float64 // other work by hand
@@ -141,13 +171,18 @@ func Make(ctx context.Context, l *layout.Layout, p shop.Profile) (Plan, error) {
 	if ps := p.Validate(); len(ps) > 0 {
 		return Plan{}, fmt.Errorf("route: %w", &shop.ProfileError{Problems: ps})
 	}
-	pl := newPlanner(l, p)
+	return newPlanner(l, p).make(ctx)
+}
+
+func (pl *planner) make(ctx context.Context) (Plan, error) {
 	if !pl.fitsMachine() || !pl.hasData() {
 		pl.sayIncomplete()
 		return pl.plan, nil
 	}
+	pl.unknownCuts()
+	pl.checkChanges()
 	var err error
-	if pl.net, err = netVolumes(ctx, l); err != nil {
+	if pl.net, err = pl.volumes(ctx); err != nil {
 		return Plan{}, err
 	}
 	pl.chooseMain()
@@ -156,18 +191,22 @@ func Make(ctx context.Context, l *layout.Layout, p shop.Profile) (Plan, error) {
 	}
 	pl.makeStages()
 	for _, part := range []func(context.Context) error{
-		pl.planFaces, pl.planPockets, pl.planBores, pl.planHoles, pl.planOutline, pl.planEdges,
+		pl.planFaces, pl.planBores, pl.planHoles, pl.planForms, pl.planOutline, pl.planPockets, pl.planEdges,
 	} {
 		if err := part(ctx); err != nil {
 			return Plan{}, err
 		}
 	}
 	pl.finish()
+	pl.memo.profile = pl.hash
+	pl.plan.memo = pl.memo
 	return pl.plan, ctx.Err()
 }
 
 func newPlanner(l *layout.Layout, p shop.Profile) *planner {
-	pl := &planner{l: l, p: p, group: l.Plate.Stock.Material.Group, t: l.Thickness}
+	m := l.Plate.Stock.Material
+	pl := &planner{l: l, p: p.For(m.Alloy), hash: p.Hash(), group: m.Group, t: l.Thickness, memo: newMemory()}
+	pl.takeMachine()
 	pl.h = heights{retract: p.Practice.Retract.Value, safe: p.Practice.SafeHeight.Value, gap: p.Practice.EntryGap.Value}
 	for range 2 {
 		w := &worker{}
@@ -218,14 +257,43 @@ func (pl *planner) each(ctx context.Context, n int, f func(w *worker, i int) err
 	return nil
 }
 
-// fitsMachine compares the blank, with a cutter's run-out on each side, with the travels; the plate may lie either way.
+// fits compares the blank with a machine's travels.
+func (pl *planner) fits(m shop.Machine) (fits, across bool) {
+	w, h := pl.l.Blank.Width(), pl.l.Blank.Height()
+	if w <= m.Travel[0] && h <= m.Travel[1] {
+		return true, false
+	}
+	return h <= m.Travel[0] && w <= m.Travel[1], true
+}
+
+// takeMachine sets the plan to the first machine of the shop that holds the blank; to the shop's first where none does.
+func (pl *planner) takeMachine() {
+	pl.plan.Machine = pl.p.Machine.Name
+	if ok, _ := pl.fits(pl.p.Machine); ok {
+		return
+	}
+	for _, m := range pl.p.Others {
+		if ok, _ := pl.fits(m); ok {
+			pl.find(finding.Finding{
+				Code: "other-machine", Level: finding.Note, Stage: "machining",
+				What: fmt.Sprintf("the blank does not fit %s; the plan is for %s", pl.p.Machine.Name, m.Name),
+				Why:  "the tool must reach every edge of the blank", Source: "the shop profile " + pl.p.Name, Fix: "nothing, or a smaller blank",
+			})
+			pl.p.Machine, pl.plan.Machine = m, m.Name
+			return
+		}
+	}
+}
+
+// fitsMachine reports a blank larger than the machine's travels; the plate may lie either way.
 func (pl *planner) fitsMachine() bool {
 	w, h := pl.l.Blank.Width(), pl.l.Blank.Height()
 	tr := pl.p.Machine.Travel
-	if w <= tr[0] && h <= tr[1] {
+	ok, across := pl.fits(pl.p.Machine)
+	if ok && !across {
 		return true
 	}
-	if h <= tr[0] && w <= tr[1] {
+	if ok {
 		pl.find(finding.Finding{
 			Code: "lies-across", Level: finding.Note, Stage: "machining",
 			What: fmt.Sprintf("the blank of %.0f × %.0f mm fits the travels of %.0f × %.0f mm only turned by 90°", w, h, tr[0], tr[1]),
@@ -269,12 +337,12 @@ func (pl *planner) workOn(side plate.Side) sideWork {
 		if c.Side != side {
 			continue
 		}
-		switch c.Kind {
-		case layout.CutPocket:
+		switch {
+		case pocketLike(c.Kind):
 			s.pockets = true
-		case layout.CutFace:
+		case c.Kind == layout.CutFace:
 			s.faced = true
-		case layout.CutDrilled, layout.CutTapped:
+		case c.Kind != layout.CutPoint && c.Kind != layout.CutFillet && c.Kind != layout.CutChamfer:
 			s.blind = true
 		}
 	}
@@ -296,7 +364,7 @@ func (pl *planner) chooseMain() {
 // outline. Without either one clamping for each face that has work does. Clampings in which nothing is done are dropped later.
 func (pl *planner) makeStages() {
 	twice := pl.cutOut && !pl.hung ||
-		slices.ContainsFunc(pl.l.Cuts, func(c layout.Cut) bool { return c.Kind == layout.CutPocket })
+		slices.ContainsFunc(pl.l.Cuts, func(c layout.Cut) bool { return pocketLike(c.Kind) })
 	o := pl.workOn(pl.other)
 	add := func(s stage) { pl.stages = append(pl.stages, &s) }
 	switch {

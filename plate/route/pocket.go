@@ -315,6 +315,34 @@ func (pl *planner) chooseCutters(plans []*pocketPlan) {
 	}
 }
 
+// keepCutters gives every class the cutter that it had in the plan before; a new shape takes the largest of those in use that
+// enters it.
+func (pl *planner) keepCutters(plans []*pocketPlan) {
+	w := pl.workers[0]
+	for _, p := range plans {
+		for _, c := range p.classes {
+			c.work.option = -1
+			for i := range p.options {
+				if pl.before.cells[cellKey(p.pocketGroup, c.text, p.options[i].tool.ID)] != nil {
+					c.work.option = i
+				}
+			}
+			for i := len(p.options) - 1; i > 0 && c.work.option < 0; i-- {
+				t := p.options[i].tool
+				if !pl.before.options[t.ID] {
+					continue
+				}
+				r := t.Diameter / 2
+				ground, err := w.geom.Offset(c.region, -(r + pl.p.Practice.WallAllowance.Value))
+				if err == nil && len(ground) > 0 && 2*ground.Area() >= minRoom*r*ground.Length() {
+					c.work.option = i
+				}
+			}
+			c.work.option = max(c.work.option, 0)
+		}
+	}
+}
+
 // option is the quickest option for a class among the tools of a set; the finishing cutter always counts.
 func (p *pocketPlan) option(c *cellClass, set int) (int, float64) {
 	best, s := 0, c.work.estimate[0]
@@ -336,6 +364,9 @@ func pieces(s geom.Shape) geom.Shape {
 // planCell makes the paths of one class of cells.
 func (pl *planner) planCell(w *worker, p *pocketPlan, c *cellClass) error {
 	o := &p.options[c.work.option]
+	if c.recalled = pl.recall(p.pocketGroup, c, o.tool.ID); c.recalled {
+		return nil
+	}
 	big := clearing{
 		radius: o.tool.Diameter / 2, keep: pl.p.Practice.WallAllowance.Value, step: pl.step(o.tool), reverse: p.side != plate.Top,
 		helix: pl.p.Practice.HelixRatio.Value * o.tool.Diameter / 2,

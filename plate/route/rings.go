@@ -37,6 +37,7 @@ type worker struct {
 	geom    geom.Engine
 	timer   timer
 	blocker blocker
+	quick   bool // leave tours as they were first found
 }
 
 // centreArea is where the centre of a cutter may be that stays d away from the walls of a cell. A cell as wide as the cutter

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"math"
 	"slices"
 
 	"platewright/plate/geom"
@@ -18,7 +19,9 @@ import (
 // rank orders cuts as they are made.
 func rank(k layout.CutKind) int {
 	return slices.Index([]layout.CutKind{
-		layout.CutFace, layout.CutOutline, layout.CutPocket, layout.CutBore, layout.CutDrilled, layout.CutTapped, layout.CutPoint,
+		layout.CutFace, layout.CutOutline, layout.CutPocket, layout.CutLedge, layout.CutSlot, layout.CutBore, layout.CutSeat, layout.CutGroove,
+		layout.CutKeyway, layout.CutDrilled, layout.CutReamed, layout.CutTapped, layout.CutCounterbore, layout.CutCountersink,
+		layout.CutPoint, layout.CutFillet, layout.CutChamfer,
 	}, k)
 }
 
@@ -31,8 +34,8 @@ func netVolumes(ctx context.Context, l *layout.Layout) ([]float64, error) {
 	var order []int
 	for i := range l.Cuts {
 		c := &l.Cuts[i]
-		if c.Kind == layout.CutPoint {
-			net[i] = c.PointVolume() // no prism; the layout keeps points clear of other cuts
+		if volume, prism := solid(c); !prism {
+			net[i] = volume // the layout keeps these clear of other cuts
 			continue
 		}
 		order = append(order, i)
@@ -62,6 +65,20 @@ func netVolumes(ctx context.Context, l *layout.Layout) ([]float64, error) {
 		net[i] = v
 	}
 	return net, nil
+}
+
+// solid is the volume of a cut that is no prism.
+func solid(c *layout.Cut) (volume float64, prism bool) {
+	switch {
+	case c.Kind == layout.CutPoint:
+		return c.PointVolume(), false
+	case c.Kind == layout.CutCountersink: // a frustum less the hole of diameter Inner
+		r, s := c.Diameter/2, c.Inner/2
+		return math.Pi * c.Depth() * ((r*r+r*s+s*s)/3 - s*s), false
+	case c.Sweep != nil:
+		return c.Sweep.Volume, false
+	}
+	return 0, true
 }
 
 // apart tells cheaply that a cut does not meet the outline cut: pockets lie inside the outline by their making, and a round cut
