@@ -25,59 +25,68 @@ type Machine struct {
 	PitchDeg    *float64    `json:"pitch_deg,omitempty"` // by which the machine was turned from the drawing to stand
 }
 
+// stand is a machine being set down and measured.
+type stand struct {
+	l       *set.Loaded
+	state   set.State
+	poses   []geom.Affine
+	down    geom.Affine // from the drawing seen from the side to the machine on the ground, y = 0
+	forward float64     // +1 where the front wheel lies towards x, else −1
+	wheels  bool        // it stands on a front and a rear wheel
+	axle    geom.Point  // of the front wheel, on the ground
+	radius  float64     // of the front wheel
+	m       Machine
+}
+
 // machineOf sets the machine down and measures it. down maps the view from the side of the drawing to the machine on the
-// ground (y = 0). The problems say what cannot be measured and why; a set without wheels has none and no machine.
+// ground. The problems say what cannot be measured and why; a set without wheels, axis and ground has none and no machine.
 func machineOf(l *set.Loaded, state set.State, poses []geom.Affine) (m *Machine, down geom.Affine, problems []string) {
-	at := func(r set.Ref) (geom.Point, error) {
-		n, err := l.Node(r, state)
-		if err != nil {
-			return geom.Point{}, err
-		}
-		return poses[l.Part(r.Part)].Apply(n.Centre), nil
-	}
 	if len(l.Wheels) == 0 && !l.Steering.On() && l.Ground == (set.Ground{}) {
 		return nil, down, nil
 	}
-	m = &Machine{}
-	fail := func(err error) { problems = append(problems, err.Error()) }
-	front, hasFront := l.Wheel(set.Front)
-	rear, hasRear := l.Wheel(set.Rear)
-	forward, stands := 1.0, false
-	var axle geom.Point
-	if hasFront && hasRear {
-		f, err := at(front.Axle)
-		r, err2 := at(rear.Axle)
-		if err = errors.Join(err, err2); err != nil {
-			fail(err)
-			return m, down, problems
-		}
-		if down, err = setDown(f, front.Radius, r, rear.Radius); err != nil {
-			fail(err)
-			return m, down, problems
-		}
-		stands = true
-		axle = down.Apply(f)
-		base := axle.X - down.Apply(r).X
-		forward = math.Copysign(1, base)
-		u := down.Apply(geom.Pt(1, 0)).Sub(down.Apply(geom.Pt(0, 0)))
-		m.Wheelbase, m.PitchDeg = ptr(math.Abs(base)), ptr(math.Atan2(u.Y, u.X)*180/math.Pi)
-	} else {
-		down = geom.Translation(geom.Pt(0, -l.Ground.Height))
+	s := &stand{l: l, state: state, poses: poses, forward: 1, down: geom.Translation(geom.Pt(0, -l.Ground.Height))}
+	if err := s.setDown(); err != nil {
+		return &s.m, s.down, []string{err.Error()}
 	}
-	if l.Steering.On() {
-		if err := m.steer(l, poses, at, down, forward, stands, axle, front.Radius); err != nil {
-			fail(err)
+	for _, measure := range []func() error{s.steer, s.ride, s.lowest} {
+		if err := measure(); err != nil {
+			problems = append(problems, err.Error())
 		}
 	}
-	if l.Ground.Ride != (set.Ref{}) {
-		if p, err := at(l.Ground.Ride); err != nil {
-			fail(err)
-		} else {
-			m.RideHeight = ptr(down.Apply(p).Y)
-		}
+	return &s.m, s.down, problems
+}
+
+// at is where a feature lies in the drawing seen from the side.
+func (s *stand) at(r set.Ref) (geom.Point, error) {
+	n, err := s.l.Node(r, s.state)
+	if err != nil {
+		return geom.Point{}, err
 	}
-	m.lowest(l, poses, down)
-	return m, down, problems
+	return s.poses[s.l.Part(r.Part)].Apply(n.Centre), nil
+}
+
+// setDown puts the machine on both wheels, where it has them.
+func (s *stand) setDown() error {
+	front, hasFront := s.l.Wheel(set.Front)
+	rear, hasRear := s.l.Wheel(set.Rear)
+	if !hasFront || !hasRear {
+		return nil
+	}
+	f, errFront := s.at(front.Axle)
+	r, errRear := s.at(rear.Axle)
+	if err := errors.Join(errFront, errRear); err != nil {
+		return err
+	}
+	down, err := setDown(f, front.Radius, r, rear.Radius)
+	if err != nil {
+		return err
+	}
+	s.down, s.wheels, s.axle, s.radius = down, true, down.Apply(f), front.Radius
+	base := s.axle.X - down.Apply(r).X
+	s.forward = math.Copysign(1, base)
+	u := down.Apply(geom.Pt(1, 0)).Sub(down.Apply(geom.Pt(0, 0)))
+	s.m.Wheelbase, s.m.PitchDeg = ptr(math.Abs(base)), ptr(math.Atan2(u.Y, u.X)*180/math.Pi)
+	return nil
 }
 
 func ptr(v float64) *float64 { v += 0; return &v }
@@ -99,64 +108,90 @@ func setDown(front geom.Point, rf float64, rear geom.Point, rr float64) (geom.Af
 	return t.Then(geom.Translation(geom.Pt(0, rf))), nil
 }
 
-// steer measures the steering axis; trail needs the front wheel on the ground.
-func (m *Machine) steer(l *set.Loaded, poses []geom.Affine, at func(set.Ref) (geom.Point, error), down geom.Affine, forward float64,
-	stands bool, axle geom.Point, radius float64,
-) error {
-	low, err := at(l.Steering.Lower)
+// axis is a point of the steering axis and its direction, upwards, on the ground.
+func (s *stand) axis() (p, u geom.Point, err error) {
+	t := s.l.Steering
+	low, err := s.at(t.Lower)
 	if err != nil {
-		return err
+		return p, u, err
 	}
 	var high geom.Point
-	if l.Steering.Upper != (set.Ref{}) {
-		if high, err = at(l.Steering.Upper); err != nil {
-			return err
+	if t.Upper != (set.Ref{}) {
+		if high, err = s.at(t.Upper); err != nil {
+			return p, u, err
 		}
 	} else {
-		pose := poses[l.Part(l.Steering.Lower.Part)]
-		sin, cos := math.Sincos(l.Steering.AngleDeg * math.Pi / 180)
+		pose := s.poses[s.l.Part(t.Lower.Part)]
+		sin, cos := math.Sincos(t.AngleDeg * math.Pi / 180)
 		high = low.Add(pose.Apply(geom.Pt(cos, sin)).Sub(pose.Apply(geom.Pt(0, 0))))
 	}
-	p, u := down.Apply(low), down.Apply(high).Sub(down.Apply(low))
+	p = s.down.Apply(low)
+	u = s.down.Apply(high).Sub(p)
 	if u.Len() < 1e-6 { // mm
-		return errors.New("the two ends of the steering axis coincide in this setting; name features that lie apart")
+		return p, u, errors.New("the two ends of the steering axis coincide in this setting; name features that lie apart")
 	}
 	if u = u.Unit(); u.Y < 0 {
 		u = u.Mul(-1)
 	}
 	const level = 0.02 // sine of the head angle; below one degree the axis meets the ground nowhere near
 	if u.Y < level {
-		return fmt.Errorf("the steering axis lies along the ground (%.3g° from it); look at its two ends", math.Asin(u.Y)*180/math.Pi)
+		return p, u, fmt.Errorf("the steering axis lies along the ground (%.3g° from it); look at its two ends", math.Asin(u.Y)*180/math.Pi)
 	}
-	rake := math.Atan2(-u.X*forward, u.Y)
-	m.RakeDeg, m.HeadDeg = ptr(rake*180/math.Pi), ptr(90-rake*180/math.Pi)
-	if !stands {
+	return p, u, nil
+}
+
+// steer measures the steering axis; trail needs the front wheel on the ground.
+func (s *stand) steer() error {
+	if !s.l.Steering.On() {
+		return nil
+	}
+	p, u, err := s.axis()
+	if err != nil {
+		return err
+	}
+	rake := math.Atan2(-u.X*s.forward, u.Y)
+	s.m.RakeDeg, s.m.HeadDeg = ptr(rake*180/math.Pi), ptr(90-rake*180/math.Pi)
+	if !s.wheels {
 		return nil
 	}
 	// The normal of the axis that points forward; the offset is the axle's distance along it.
-	n := geom.Pt(u.Y*forward, -u.X*forward)
-	offset := axle.Sub(p).Dot(n)
+	n := geom.Pt(u.Y, -u.X).Mul(s.forward)
+	offset := s.axle.Sub(p).Dot(n)
 	meets := p.X - u.X*p.Y/u.Y // where the axis meets the ground
-	m.Offset, m.Trail = ptr(offset), ptr((meets-axle.X)*forward)
-	m.NormalTrail = ptr(radius*math.Sin(rake) - offset)
+	s.m.Offset, s.m.Trail = ptr(offset), ptr((meets-s.axle.X)*s.forward)
+	s.m.NormalTrail = ptr(s.radius*math.Sin(rake) - offset)
+	return nil
+}
+
+func (s *stand) ride() error {
+	if s.l.Ground.Ride == (set.Ref{}) {
+		return nil
+	}
+	p, err := s.at(s.l.Ground.Ride)
+	if err != nil {
+		return err
+	}
+	s.m.RideHeight = ptr(s.down.Apply(p).Y)
 	return nil
 }
 
 // lowest finds the lowest point of all plates whose shape is known.
-func (m *Machine) lowest(l *set.Loaded, poses []geom.Affine, down geom.Affine) {
-	for i, s := range l.Shapes {
-		if s.Layout == nil {
+func (s *stand) lowest() error {
+	m := &s.m
+	for i, shape := range s.l.Shapes {
+		if shape.Layout == nil {
 			continue
 		}
-		c := s.Layout.Outline.Outer.Transform(poses[i].Then(down))
+		c := shape.Layout.Outline.Outer.Transform(s.poses[i].Then(s.down))
 		y := c.Box().Min.Y
 		if m.Clearance != nil && y >= *m.Clearance {
 			continue
 		}
-		m.Clearance, m.LowestPart = ptr(y), l.Parts[i].Name
+		m.Clearance, m.LowestPart = ptr(y), s.l.Parts[i].Name
 		at := lowestPoint(c, y)
 		m.LowestAt = &[2]float64{at.X + 0, at.Y + 0}
 	}
+	return nil
 }
 
 // lowestPoint is a point of the contour at its least y.

@@ -238,7 +238,7 @@ func (s *solver) continuous() ([]Solution, error) {
 	const steps = 360
 	x := func(i int) float64 { return s.low + (s.high-s.low)*float64(i)/steps }
 	d := make([]float64, steps+1)
-	iLeast, iMost := -1, -1
+	least, most := -1, -1 // where the extremes are
 	for i := range d {
 		if err := s.ctx.Err(); err != nil {
 			return nil, err
@@ -246,14 +246,14 @@ func (s *solver) continuous() ([]Solution, error) {
 		if d[i] = s.measure(x(i)); math.IsNaN(d[i]) {
 			continue
 		}
-		if iLeast < 0 || d[i] < d[iLeast] {
-			iLeast = i
+		if least < 0 || d[i] < d[least] {
+			least = i
 		}
-		if iMost < 0 || d[i] > d[iMost] {
-			iMost = i
+		if most < 0 || d[i] > d[most] {
+			most = i
 		}
 	}
-	if iLeast < 0 {
+	if least < 0 {
 		return nil, s.unmeasured()
 	}
 	var at []float64
@@ -269,22 +269,31 @@ func (s *solver) continuous() ([]Solution, error) {
 		at = append(at, x(steps))
 	}
 	if len(at) == 0 {
-		xl, least := s.extreme(x(iLeast-1), x(iLeast+1), 1)
-		xm, most := s.extreme(x(iMost-1), x(iMost+1), -1)
-		switch {
-		case closeTo(least):
-			at = append(at, xl)
-		case closeTo(most):
-			at = append(at, xm)
-		default:
-			return nil, &RangeError{s.q, s.name, s.want, least + s.want, most + s.want}
+		v, err := s.touch([2]float64{x(least - 1), x(least + 1)}, [2]float64{x(most - 1), x(most + 1)})
+		if err != nil {
+			return nil, err
 		}
+		at = append(at, v)
 	}
 	var out []Solution
 	for _, v := range at {
 		out = append(out, s.solution(v))
 	}
 	return out, nil
+}
+
+// touch looks at the extremes, each known to lie between two states: the wanted value may be one of them, else it is out of
+// range.
+func (s *solver) touch(least, most [2]float64) (float64, error) {
+	xl, low := s.extreme(least[0], least[1], 1)
+	xm, high := s.extreme(most[0], most[1], -1)
+	switch {
+	case closeTo(low):
+		return xl, nil
+	case closeTo(high):
+		return xm, nil
+	}
+	return 0, &RangeError{s.q, s.name, s.want, low + s.want, high + s.want}
 }
 
 // halve closes in on a change of sign.

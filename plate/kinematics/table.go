@@ -3,6 +3,7 @@ package kinematics
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"platewright/plate"
 	"platewright/plate/geom"
@@ -91,7 +92,8 @@ type wanted struct {
 	state    set.State
 }
 
-// states lists the settings: as drawn, then each plate's by part (parts that share a file share them), then the set's.
+// states lists the settings: as drawn, then each plate's by part (parts that share a file share them) with the wanted angles of
+// clocked rings that no setting of the plate names, then the set's.
 func states(l *set.Loaded) []wanted {
 	all := []wanted{{name: asDrawn}}
 	done := map[string]bool{}
@@ -101,21 +103,51 @@ func states(l *set.Loaded) []wanted {
 		}
 		done[p.File] = true
 		for _, s := range l.Plates[i].Settings {
-			state := set.State{}
-			for _, q := range l.Parts {
-				if q.File != p.File {
-					continue
-				}
-				for _, v := range s.Values {
-					r := set.Ref{Part: q.Name, Feature: v.Feature}
-					state[r] = set.Value{Adjuster: r, AngleDeg: v.AngleDeg, Position: v.Position}
-				}
-			}
-			all = append(all, wanted{s.Name, p.Name, state})
+			all = append(all, wanted{s.Name, p.Name, stateOfAll(l, p.File, s.Values)})
+		}
+		for _, v := range unnamed(l.Plates[i]) {
+			all = append(all, wanted{v.name, p.Name, stateOfAll(l, p.File, []plate.SettingValue{v.value})})
 		}
 	}
 	for _, s := range l.Settings {
 		all = append(all, wanted{s.Name, "", StateOf(s)})
+	}
+	return all
+}
+
+// stateOfAll puts all parts of a file into a state.
+func stateOfAll(l *set.Loaded, file string, values []plate.SettingValue) set.State {
+	state := set.State{}
+	for _, q := range l.Parts {
+		if q.File != file {
+			continue
+		}
+		for _, v := range values {
+			r := set.Ref{Part: q.Name, Feature: v.Feature}
+			state[r] = set.Value{Adjuster: r, AngleDeg: v.AngleDeg, Position: v.Position}
+		}
+	}
+	return state
+}
+
+// named is a state of one adjuster with a name for its row.
+type named struct {
+	name  string
+	value plate.SettingValue
+}
+
+// unnamed lists the wanted angles of the clocked rings that no setting of the plate names.
+func unnamed(p plate.Plate) []named {
+	var all []named
+	for _, c := range p.Rings {
+		if slices.ContainsFunc(p.Settings, func(s plate.Setting) bool {
+			return slices.ContainsFunc(s.Values, func(v plate.SettingValue) bool { return v.Feature == c.ID })
+		}) {
+			continue
+		}
+		for _, w := range c.WantedDeg {
+			all = append(all, named{fmt.Sprintf("%s at %g°", c.Name, w), plate.SettingValue{Feature: c.ID, AngleDeg: w}})
+		}
 	}
 	return all
 }

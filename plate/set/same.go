@@ -238,13 +238,14 @@ func (p profile) motions(q profile, mirror bool, tol float64) []geom.Affine {
 	return ts
 }
 
+// maxMotions bounds the motions that are tried: a plate with more like points is regular beyond use.
+const maxMotions = 720
+
 // landmarks chooses a point of p far from its centre and the points of q that it may go to: the corners of the outline that
 // are farthest out, or, where the outline is round about its centre, the places of the rarest sort of cut.
 func (p profile) landmarks(q profile, tol float64) (from geom.Point, to []geom.Point) {
-	const most = 720 // candidates; a plate with more is regular beyond use
 	if f := farthest(p.outline, p.centre, tol); len(f) > 0 {
-		to = farthest(q.outline, q.centre, tol)
-		return f[0], to[:min(len(to), most)]
+		return f[0], farthest(q.outline, q.centre, tol)
 	}
 	best := -1
 	var bestTo []geom.Point
@@ -271,7 +272,7 @@ func (p profile) landmarks(q profile, tol float64) (from geom.Point, to []geom.P
 	if len(bestTo) == 0 { // a cut of p that q has nowhere: one motion, which will not hold
 		return p.marks[best].at, []geom.Point{p.marks[best].at}
 	}
-	return p.marks[best].at, bestTo[:min(len(bestTo), most)]
+	return p.marks[best].at, bestTo[:min(len(bestTo), maxMotions)]
 }
 
 // farthest lists the points of contours that are farthest from c, within a few tolerances; none where an arc is round about c.
@@ -297,7 +298,7 @@ func farthest(cs []geom.Contour, c geom.Point, tol float64) []geom.Point {
 	}
 	var far []geom.Point
 	for _, p := range pts {
-		if p.Dist(c) < reach-4*tol {
+		if p.Dist(c) < reach-4*tol || len(far) == maxMotions {
 			continue
 		}
 		near := false
