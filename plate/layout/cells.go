@@ -13,7 +13,7 @@ import (
 // listed is how many unreachable pieces of one pocket, the largest, get a finding each; the rest is counted in one more.
 const listed = 4
 
-// holdSlack is how far a piece may stand out of a lattice triangle and still be named by it, mm: rounding.
+// holdSlack is how far a piece may stand out of a lattice tile and still be named by it, mm: rounding.
 const holdSlack = 1e-6
 
 // makeCells derives the cells of every pocket in document order.
@@ -52,10 +52,10 @@ func (d *deriver) findPieces(f *field) error {
 	return d.general(f)
 }
 
-// nameTiles finds the lattice triangle of every piece that lies in one. Only a field with a single grid has such names:
-// with two, a triangle of one would name several cells.
+// nameTiles finds the lattice tile of every piece that lies in one. Only a field with a single grid has such names:
+// with two, a tile of one would name several cells.
 func (d *deriver) nameTiles(f *field) {
-	if len(f.grids) != 1 {
+	if len(f.grids) != 1 || !d.lattices[f.grids[0]].tiled() {
 		return
 	}
 	l := &d.lattices[f.grids[0]]
@@ -106,7 +106,8 @@ func (d *deriver) fieldCells(f *field) error {
 	return d.setLedges(f, first)
 }
 
-// addCell appends one cell, and one more for the bottom where it is cut from both sides, anchored to its triangle where it has one, else to a point well inside it.
+// addCell appends one cell, and one more for the bottom where it is cut from both sides, anchored to its tile where it has one,
+// else to a point well inside it.
 func (d *deriver) addCell(f *field, p *piece, r geom.Region, area float64, s CellState) {
 	c := Cell{Pocket: f.p.ID, State: s, Region: r, Area: area, Side: f.p.Side}
 	if c.Side == plate.Both {
@@ -153,7 +154,7 @@ func (d *deriver) keep(f *field, first int) {
 	}
 }
 
-// designates reports whether the anchor names the cell: the triangle that holds it, or a point in it. A point in what the
+// designates reports whether the anchor names the cell: the tile that holds it, or a point in it. A point in what the
 // cutter leaves in the corners of a piece names the piece when it opens into one cell only.
 func (d *deriver) designates(a plate.Anchor, c *Cell, p *piece) bool {
 	if a.Grid == 0 {
@@ -166,7 +167,7 @@ func (d *deriver) designates(a plate.Anchor, c *Cell, p *piece) bool {
 	}
 	for i := range d.lattices {
 		l := &d.lattices[i]
-		if l.id == a.Grid && (a.K == 0 || a.K == 1) {
+		if l.id == a.Grid && l.tiled() && l.has(a.K) {
 			return l.holds(t, c.Region.Outer, holdSlack)
 		}
 	}
@@ -176,11 +177,13 @@ func (d *deriver) designates(a plate.Anchor, c *Cell, p *piece) bool {
 func (d *deriver) inactive(f *field, a plate.Anchor, choice string) {
 	at, where := geom.Pt(a.X, a.Y), fmt.Sprintf("at (%.4g, %.4g)", a.X, a.Y)
 	if a.Grid != 0 {
-		where = fmt.Sprintf("in triangle %d, %d, %d of grid %d", a.I, a.J, a.K, a.Grid)
+		where = fmt.Sprintf("in tile %d, %d, %d of grid %d", a.I, a.J, a.K, a.Grid)
 		for i := range d.lattices {
 			if l := &d.lattices[i]; l.id == a.Grid {
-				at = l.centre(tile{a.I, a.J, a.K})
-				where = fmt.Sprintf("in triangle %d, %d, %d of grid %q", a.I, a.J, a.K, l.name)
+				if l.tiled() {
+					at = l.centre(tile{a.I, a.J, a.K})
+				}
+				where = fmt.Sprintf("in tile %d, %d, %d of grid %q", a.I, a.J, a.K, l.name)
 			}
 		}
 	}

@@ -54,7 +54,7 @@ func DeriveCtx(ctx context.Context, p plate.Plate) (*Layout, error) {
 type cellRoute int
 
 const (
-	routeFast    cellRoute = iota // by the triangles of an isogrid where there is one, else general
+	routeFast    cellRoute = iota // by the tiles of an isogrid or orthogrid where there is one, else general
 	routeGeneral                  // always by one combination over the whole field
 )
 
@@ -69,7 +69,8 @@ type deriver struct {
 
 	outline    geom.Contour
 	insets     map[float64]geom.Shape // of the outline, by distance
-	rounds     []round                // bores and holes
+	closures   map[closedKey]geom.Shape
+	rounds     []round // bores and holes
 	slots      []slot
 	barriers   []barrier // bosses of slots, keep-out zones
 	lattices   []lattice
@@ -79,13 +80,13 @@ type deriver struct {
 	cellPocket []*plate.Pocket
 	inOutline  geom.Shape // what of the outline lies in the blank
 	clipped    bool       // inOutline is less than the outline
-	divided    int        // ribs and triangles over all fields so far
+	divided    int        // ribs and tiles over all fields so far
 	sealed     int        // number of sealed pieces
 	unowned    float64    // mm³ of what is no prism whose owner is not to be found
 }
 
 func newDeriver(ctx context.Context, p *plate.Plate, route cellRoute) *deriver {
-	return &deriver{ctx: ctx, route: route, p: p, l: &Layout{Plate: *p}, insets: map[float64]geom.Shape{}}
+	return &deriver{ctx: ctx, route: route, p: p, l: &Layout{Plate: *p}, insets: map[float64]geom.Shape{}, closures: map[closedKey]geom.Shape{}}
 }
 
 func derive(ctx context.Context, p plate.Plate, route cellRoute) (*Layout, error) {

@@ -14,9 +14,12 @@ import (
 // erosions, and eroding a difference inflates what is taken away, the opening needs no erosion of a combined shape: inset
 // the bounds and the outline by r, inflate bosses and ribs by r, combine once, and offset the result outwards by r.
 //
-// That is the general route, used for any field. The fast route uses that the lines of an isogrid over the whole plate
-// divide the plane into known triangles: a triangle that nothing else touches is a closed form, and only the others are
+// That is the general route, used for any field. The fast route uses that the lines of an isogrid or orthogrid over the
+// whole plate divide the plane into known tiles: a tile that nothing else touches is a closed form, and only the others are
 // combined. Both give the same cells.
+//
+// Node fillets close the ribs of a grid: grown by the fillet radius and shrunk again, they fill every corner that a disc of
+// that radius does not reach.
 
 // scrapArea is the least area that a piece must have to be listed as unreachable, mm². Smaller scraps at the rim or between
 // a boss and a rib are a fact of every grid; they stay metal and nobody wants to hear of each.
@@ -44,9 +47,9 @@ type piece struct {
 	sharp geom.Region
 	open  []geom.Region
 	at    tile
-	tiled bool // at is valid: the piece lies in that triangle of the field's one grid
+	tiled bool // at is valid: the piece lies in that tile of the field's one grid
 
-	// For pieces of the fast route that nothing touches, at is the triangle of the given lattice.
+	// For pieces of the fast route that nothing touches, at is the tile of the given lattice.
 	free    bool
 	sealed  bool // see seal.go
 	lattice int
@@ -114,8 +117,9 @@ func (d *deriver) ground(f *field, r float64) (geom.Shape, error) {
 	return s, nil
 }
 
-// obstacles are the bosses of bores and holes and the given ribs, inflated by r, that come near the box.
-func (d *deriver) obstacles(ribs []int, r float64, box geom.Box) []geom.Shape {
+// obstacles are the bosses of bores and holes and the given ribs, inflated by r, that come near the box. The ribs of a grid
+// with node fillets come as one shape.
+func (d *deriver) obstacles(ribs []int, r float64, box geom.Box) ([]geom.Shape, error) {
 	var o []geom.Shape
 	for i := range d.rounds {
 		k := &d.rounds[i]
@@ -123,13 +127,66 @@ func (d *deriver) obstacles(ribs []int, r float64, box geom.Box) []geom.Shape {
 			o = append(o, geom.Shape{{Outer: geom.Circle(k.c, k.radius()+r)}})
 		}
 	}
+	filleted := -1 // ribs of one grid follow each other
 	for _, i := range ribs {
 		k := &d.ribs[i]
-		if box.Overlaps(geom.Box{}.Add(k.a).Add(k.b).Grow(k.half + r)) {
-			o = append(o, geom.Shape{{Outer: geom.Capsule(k.a, k.b, k.half+r)}})
+		if k.grid >= 0 && d.lattices[k.grid].fillet > r {
+			if k.grid == filleted {
+				continue
+			}
+			filleted = k.grid
+			s, err := d.closed(k.grid, r)
+			if err != nil {
+				return nil, err
+			}
+			o = append(o, s)
+			continue
+		}
+		if box.Overlaps(k.box().Grow(k.half + r)) {
+			s, err := k.shape(r)
+			if err != nil {
+				return nil, d.kernel("ribs", k.id, k.name, err)
+			}
+			o = append(o, s)
 		}
 	}
-	return o
+	return o, nil
+}
+
+// closed is what the ribs of a grid cover with its node fillets, grown by r, which is less than the fillet: grown by the
+// fillet and shrunk by what is too much. From the fillet on there is no difference between ribs with fillets, grown, and
+// ribs without.
+func (d *deriver) closed(g int, r float64) (geom.Shape, error) {
+	key := closedKey{g, r}
+	if s, ok := d.closures[key]; ok {
+		return s, nil
+	}
+	l := &d.lattices[g]
+	var parts []geom.Shape
+	for i := range d.ribs {
+		if k := &d.ribs[i]; k.grid == g {
+			s, err := k.shape(l.fillet)
+			if err != nil {
+				return nil, d.kernel("ribs", l.id, l.name, err)
+			}
+			parts = append(parts, s)
+		}
+	}
+	s, err := d.eng.Union(parts...)
+	if err == nil {
+		s, err = d.eng.Offset(s, r-l.fillet)
+	}
+	if err != nil {
+		return nil, d.kernel("ribs", l.id, l.name, err)
+	}
+	d.closures[key] = s
+	return s, nil
+}
+
+// closedKey names a grid and how far its ribs are grown.
+type closedKey struct {
+	grid int
+	r    float64
 }
 
 // general fills in the pieces of any field.
@@ -150,7 +207,11 @@ func (d *deriver) general(f *field) error {
 		if err != nil {
 			return err
 		}
-		if s[k], err = d.eng.Difference(g, append(away, d.obstacles(f.ribs, r, g.Box())...)...); err != nil {
+		more, err := d.obstacles(f.ribs, r, g.Box())
+		if err != nil {
+			return err
+		}
+		if s[k], err = d.eng.Difference(g, append(away, more...)...); err != nil {
 			return d.kernel("pockets", f.p.ID, f.p.Name, err)
 		}
 	}

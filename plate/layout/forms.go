@@ -127,7 +127,7 @@ func (d *deriver) inRound(p geom.Point) bool {
 func (d *deriver) inRib(p geom.Point, i int) bool {
 	for k := range d.ribs {
 		o := &d.ribs[k]
-		if k != i && geom.Line(o.a, o.b).Dist(p) <= o.half+touchEps {
+		if k != i && o.dist(p) <= o.half+touchEps {
 			return true
 		}
 	}

@@ -66,7 +66,8 @@ func (l *Layout) FeatureAt(q geom.Point, tol float64) (plate.ID, HitKind) {
 	if id := l.keepOutAt(q); id != 0 {
 		return id, HitKeepOut
 	}
-	if id := l.stripAt(q); id != 0 {
+	if i := l.StripAt(q, 0); i >= 0 {
+		id := l.Strips[i].Feature
 		return id, l.kindOf(id)
 	}
 	return 0, HitPlate
@@ -122,15 +123,30 @@ func (l *Layout) roundAt(q geom.Point, tol float64, radius func(*Boss) float64) 
 	return id
 }
 
-// stripAt is the feature of the rib over q, drawn ribs before grids because they come first in Strips.
-func (l *Layout) stripAt(q geom.Point) plate.ID {
+// StripAt is the index of the rib over q, or within tol of it; −1 when there is none. Of several the one whose centre line is
+// nearest answers. Drawn ribs come before those of grids, because they come first in Strips.
+func (l *Layout) StripAt(q geom.Point, tol float64) int {
+	best, off := -1, 0.0
 	for i := range l.Strips {
 		s := &l.Strips[i]
-		if geom.Line(s.A, s.B).Dist(q) <= s.Width/2 {
-			return s.Feature
+		if best >= 0 && s.Feature != l.Strips[best].Feature {
+			break
+		}
+		if e := s.Edge().Dist(q); e <= s.Width/2+tol && (best < 0 || e < off) {
+			best, off = i, e
 		}
 	}
-	return 0
+	return best
+}
+
+// Edge is the centre line of the strip.
+func (s *Strip) Edge() geom.Edge {
+	if s.Arc {
+		if e, err := geom.ArcThrough(s.A, s.Through, s.B); err == nil {
+			return e
+		}
+	}
+	return geom.Line(s.A, s.B)
 }
 
 // kindOf looks the feature up in the document.

@@ -68,11 +68,11 @@ func TestRoundedTriangle(t *testing.T) {
 	for k := range 2 {
 		at := tile{2, -3, k}
 		const r = 6.0
-		got := l.roundedTriangle(at, r)
+		got := l.roundedTile(at, l.half, r)
 		if err := got.Check(); err != nil {
 			t.Fatal(err)
 		}
-		want, err := geom.Open(geom.RegionOf(l.sharpTriangle(at, l.half)), r)
+		want, err := geom.Open(geom.RegionOf(l.sharpTile(at, l.half)), r)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -18,13 +18,14 @@ import (
 
 // clipperJob is one line for testdata/layout/clipper.py.
 type clipperJob struct {
-	Outline [][2]float64 `json:"outline"`
-	Bounds  [][2]float64 `json:"bounds"`
-	Rim     float64      `json:"rim_mm"`
-	Radius  float64      `json:"radius_mm"`
-	Discs   [][3]float64 `json:"discs"`
-	Ribs    [][5]float64 `json:"ribs"`
-	Tol     float64      `json:"tol_mm"`
+	Outline [][2]float64   `json:"outline"`
+	Bounds  [][2]float64   `json:"bounds"`
+	Rim     float64        `json:"rim_mm"`
+	Radius  float64        `json:"radius_mm"`
+	Discs   [][3]float64   `json:"discs"`
+	Ribs    [][5]float64   `json:"ribs"`
+	Solid   [][][2]float64 `json:"solid"` // arced ribs, as polygons
+	Tol     float64        `json:"tol_mm"`
 
 	number int
 	open   []openCell // ascending by area
@@ -46,12 +47,12 @@ func TestOutsideClipper(t *testing.T) {
 		t.Skip("python3-pyclipper is not installed")
 	}
 	g := readRanges(t)
-	n := 40
+	n := 20
 	switch {
 	case os.Getenv("PLATEWRIGHT_OUTSIDE") != "":
 		n = g.Count
 	case testing.Short():
-		n = 20
+		n = 10
 	}
 	const coarse, fine = 5e-4, 2.5e-5
 	var jobs []clipperJob
@@ -163,6 +164,16 @@ func clipperJobs(t *testing.T, p plate.Plate, number int, tol float64) []clipper
 		}
 		for _, k := range f.ribs {
 			r := &d.ribs[k]
+			if r.bend != nil {
+				s, err := r.shape(0)
+				if err != nil {
+					t.Fatal(err)
+				}
+				for _, c := range s.Contours() {
+					j.Solid = append(j.Solid, flat(c, tol))
+				}
+				continue
+			}
 			j.Ribs = append(j.Ribs, [5]float64{r.a.X, r.a.Y, r.b.X, r.b.Y, r.half})
 		}
 		for k := range f.pieces {

@@ -14,7 +14,7 @@ import (
 //
 // A drawn rib is a strip. Where a field has a single grid, the grid's ribs are what is neither boss nor in one of the sharp
 // pieces of the field; the pieces are known, share their edges with bosses, rim and cells, and cross nothing. A field with
-// several grids needs to know whose rib it is: a grid over the whole plate then comes as its triangles, one with bounds as
+// several grids needs to know whose rib it is: a grid over the whole plate then comes as its tiles, any other as
 // strips.
 
 // sides is a set of the faces that something is cut from.
@@ -45,14 +45,14 @@ const (
 	layGround           // bounds of a field
 	laySharp            // sharp pieces of fields with a single grid, but for sealed ones
 	layStrip            // a drawn rib, or all strips of a grid
-	layTiles            // triangles of a whole-plate grid, but for sealed ones
+	layTiles            // tiles of a whole-plate grid, but for sealed ones
 )
 
 type formLayer struct {
 	kind   layerKind
 	owner  Owner // of a boss
 	fields []int // of a ground or sharp pieces: indices into deriver.fields
-	rib    int   // of strips and triangles: index into owners.ribs
+	rib    int   // of strips and tiles: index into owners.ribs
 }
 
 // ribForm is one rib or grid as an owner, with the fields that it divides, and how it is known there.
@@ -60,7 +60,7 @@ type ribForm struct {
 	owner  Owner
 	fields []int
 	grid   bool
-	tiled  bool // as triangles where a field has several grids
+	tiled  bool // as tiles where a field has several grids
 }
 
 // owners decides who owns a face.
@@ -77,7 +77,7 @@ type owners struct {
 	// Of the face at hand:
 	ground []bool // by field: inside its bounds
 	sharp  []bool // by field: in a sharp piece
-	tile   []bool // by rib: in a triangle
+	tile   []bool // by rib: in a tile
 	strip  []bool // by rib that is a grid: in a strip
 	cover  []int  // drawn ribs over it, then all grids
 }
@@ -134,8 +134,13 @@ func (w *owners) forms(s []geom.Shape) ([]geom.Shape, error) {
 		}
 	}
 	s = w.sharpLayers(s)
-	s = w.drawnLayers(s)
-	s = w.gridLayers(s)
+	var err error
+	if s, err = w.drawnLayers(s); err != nil {
+		return nil, err
+	}
+	if s, err = w.gridLayers(s); err != nil {
+		return nil, err
+	}
 	w.ground, w.sharp = make([]bool, len(d.fields)), make([]bool, len(d.fields))
 	w.tile, w.strip = make([]bool, len(w.ribs)), make([]bool, len(w.ribs))
 	return s, nil
@@ -239,7 +244,7 @@ func (f *field) alike(g *field) bool {
 }
 
 // drawnLayers adds the drawn ribs that divide a field.
-func (w *owners) drawnLayers(s []geom.Shape) []geom.Shape {
+func (w *owners) drawnLayers(s []geom.Shape) ([]geom.Shape, error) {
 	for i := range w.d.ribs {
 		r := &w.d.ribs[i]
 		if r.grid >= 0 {
@@ -247,14 +252,18 @@ func (w *owners) drawnLayers(s []geom.Shape) []geom.Shape {
 		}
 		n := w.ribForm(r.id, r.name, func(f *field) bool { _, ok := slices.BinarySearch(f.ribs, i); return ok })
 		if n >= 0 {
-			s = w.add(s, formLayer{kind: layStrip, rib: n}, geom.Shape{{Outer: geom.Capsule(r.a, r.b, r.half)}})
+			g, err := r.shape(0)
+			if err != nil {
+				return nil, w.d.kernel("ribs", r.id, r.name, err)
+			}
+			s = w.add(s, formLayer{kind: layStrip, rib: n}, g)
 		}
 	}
-	return s
+	return s, nil
 }
 
 // gridLayers registers the grids that divide a field, and adds layers for those that share one with another grid.
-func (w *owners) gridLayers(s []geom.Shape) []geom.Shape {
+func (w *owners) gridLayers(s []geom.Shape) ([]geom.Shape, error) {
 	d := w.d
 	for g := range d.lattices {
 		l := &d.lattices[g]
@@ -263,23 +272,41 @@ func (w *owners) gridLayers(s []geom.Shape) []geom.Shape {
 			continue
 		}
 		w.grids = append(w.grids, n)
-		w.ribs[n].grid, w.ribs[n].tiled = true, l.free
+		w.ribs[n].grid, w.ribs[n].tiled = true, l.free && l.tiled() && len(l.widths) == 0
 		if !slices.ContainsFunc(w.ribs[n].fields, func(f int) bool { return len(d.fields[f].grids) > 1 }) {
 			continue
 		}
-		if l.free {
+		if w.ribs[n].tiled {
 			s = w.add(s, formLayer{kind: layTiles, rib: n}, d.openTiles(g))
 			continue
 		}
-		var strips geom.Shape // they overlap at the nodes, which a layer may
-		for i := range d.ribs {
-			if r := &d.ribs[i]; r.grid == g {
-				strips = append(strips, geom.Region{Outer: geom.Capsule(r.a, r.b, r.half)})
-			}
+		strips, err := d.gridStrips(g)
+		if err != nil {
+			return nil, err
 		}
 		s = w.add(s, formLayer{kind: layStrip, rib: n}, strips)
 	}
-	return s
+	return s, nil
+}
+
+// gridStrips is what the ribs of a grid cover. Without fillets they overlap at the nodes, which a layer may.
+func (d *deriver) gridStrips(g int) (geom.Shape, error) {
+	if d.lattices[g].fillet > 0 {
+		return d.closed(g, 0)
+	}
+	var strips geom.Shape
+	for i := range d.ribs {
+		r := &d.ribs[i]
+		if r.grid != g {
+			continue
+		}
+		s, err := r.shape(0)
+		if err != nil {
+			return nil, d.kernel("ribs", r.id, r.name, err)
+		}
+		strips = append(strips, s...)
+	}
+	return strips, nil
 }
 
 // ribForm registers a rib that divides at least one field, and returns its index; −1 for one that divides none, which is
@@ -418,11 +445,11 @@ func (w *owners) covers(i, f int) bool {
 	return w.strip[i]
 }
 
-// openTiles are the triangles between the ribs of whole-plate grid g that meet the inside of the outline, but for sealed
+// openTiles are the tiles between the ribs of whole-plate grid g that meet the inside of the outline, but for sealed
 // ones and those that a boss owns.
 func (d *deriver) openTiles(g int) geom.Shape {
 	l := &d.lattices[g]
-	if l.h/3-l.half <= minInradius {
+	if l.in-l.half-l.fillet <= minInradius {
 		return nil
 	}
 	m := newTileMap(l, d.outline.Box())
@@ -439,7 +466,7 @@ func (d *deriver) openTiles(g int) geom.Shape {
 	for n, st := range m.state {
 		t := m.tile(n)
 		if st == tileTouched || st == tileFree && m.box.Contains(l.centre(t)) && d.outline.Contains(l.centre(t)) {
-			s = append(s, geom.Region{Outer: l.sharpTriangle(t, l.half)})
+			s = append(s, geom.Region{Outer: l.roundedTile(t, l.half, l.fillet)})
 		}
 	}
 	return s

@@ -7,14 +7,14 @@ import (
 	"platewright/plate/geom"
 )
 
-// A sealed triangle is one that nothing but its own field touches: no rim, boss, hole, other rib or other pocket. What map
+// A sealed tile is one that nothing but its own field touches: no rim, boss, hole, other rib or other pocket. What map
 // and labels look like inside it is known without asking the geometry engine, so the engine is given the plate without
-// sealed triangles, as if they were rib, and they are put in afterwards: in the map the cell, in the labels the cell and
-// the fillets that the cutter leaves in the three corners. On a large plate that is most of the triangles.
+// sealed tiles, as if they were rib, and they are put in afterwards: in the map the cell, in the labels the cell and
+// the fillets that the cutter leaves in the corners. On a large plate that is most of the tiles.
 
 // seal marks the sealed pieces of all fields.
 func (d *deriver) seal() {
-	// Between many fields few triangles would be sealed, and asking each field about each other one takes long.
+	// Between many fields few tiles would be sealed, and asking each field about each other one takes long.
 	const manyFields = 8
 	if d.route != routeFast || d.clipped || len(d.fields) > manyFields {
 		return
@@ -22,6 +22,10 @@ func (d *deriver) seal() {
 	for i := range d.fields {
 		f := &d.fields[i]
 		if f.tiles == nil || f.p.Ledge.Width > 0 { // the step and the cell in it are not one region
+			continue
+		}
+		// Where the cutter leaves less than a fillet does, corners would lie between two arcs: left to the engine.
+		if fl := d.lattices[f.lattice].fillet; fl > 0 && fl < f.p.Radius {
 			continue
 		}
 		m := *f.tiles
@@ -48,7 +52,7 @@ func (d *deriver) seal() {
 	}
 }
 
-// touchHoles marks the triangles that slots may meet, and bores and holes that reach beyond their boss or have none; bosses
+// touchHoles marks the tiles that slots may meet, and bores and holes that reach beyond their boss or have none; bosses
 // are marked already.
 func (m *tileMap) touchHoles(d *deriver) {
 	for i := range d.rounds {
@@ -65,7 +69,7 @@ func (m *tileMap) touchHoles(d *deriver) {
 	m.touchSlots(d)
 }
 
-// touchArea marks the triangles that lie in s or meet its boundary.
+// touchArea marks the tiles that lie in s or meet its boundary.
 func (m *tileMap) touchArea(s geom.Shape) {
 	if len(s) == 0 || !m.box.Grow(2*m.l.pitch).Overlaps(s.Box()) {
 		return
@@ -157,27 +161,28 @@ func (n *inserter) island(c geom.Contour, layers []int32) int32 {
 	return f
 }
 
-// corners inserts a sharp triangle with the rounded one in it: the cell and the three fillets, returned in that order.
-func (n *inserter) corners(sharp, round geom.Contour, layers, rest []int32) (cell int32, fillets [3]int32) {
+// corners inserts a sharp tile with the rounded one in it: the cell and the fillets in its corners, returned in that order.
+func (n *inserter) corners(sharp, round geom.Contour, layers, rest []int32) (cell int32, fillets []int32) {
 	cell = n.face(round, layers)
 	n.hole(sharp)
-	var apex, from, to [3]int32 // vertices: the corner, and on side i the ends of its straight part
+	k := len(sharp)
+	apex, from, to := make([]int32, k), make([]int32, k), make([]int32, k) // vertices: the corner, and on side i the ends of its straight part
 	for i := range sharp {
 		apex[i], from[i], to[i] = n.vertex(sharp[i].A), n.vertex(round[2*i].A), n.vertex(round[2*i].B)
 	}
+	fillets = make([]int32, k)
 	for i := range sharp {
-		k := (i + 2) % 3 // the side before corner i
-		arc := round[2*k+1]
+		arc := round[2*((i+k-1)%k)+1] // after the side before corner i
 		fillets[i] = n.face(geom.Contour{
 			geom.Line(arc.A, sharp[i].A), geom.Line(sharp[i].A, arc.B), arc.Reverse(),
 		}, rest)
 	}
 	for i := range sharp {
-		k := (i + 1) % 3
+		next := (i + 1) % k
 		n.edge(geom.Line(sharp[i].A, round[2*i].A), apex[i], from[i], fillets[i], n.host)
 		n.edge(round[2*i], from[i], to[i], cell, n.host)
-		n.edge(geom.Line(round[2*i].B, sharp[k].A), to[i], apex[k], fillets[k], n.host)
-		n.edge(round[2*i+1], to[i], from[k], cell, fillets[k])
+		n.edge(geom.Line(round[2*i].B, sharp[next].A), to[i], apex[next], fillets[next], n.host)
+		n.edge(round[2*i+1], to[i], from[next], cell, fillets[next])
 	}
 	return cell, fillets
 }
@@ -221,7 +226,7 @@ func (d *deriver) sealedCuts(col *column) (order []*piece, layers map[*piece][]i
 	return order, layers
 }
 
-// sealMap puts the cells of sealed triangles into the map.
+// sealMap puts the cells of sealed tiles into the map.
 func (d *deriver) sealMap(m *Map, col *column) {
 	if d.sealed == 0 {
 		return
@@ -241,7 +246,7 @@ func (p *piece) middle(d *deriver) geom.Point {
 	return d.lattices[p.lattice].centre(p.at)
 }
 
-// sealLabels puts the sealed triangles into the labels: the floor of the cell, if it has one, and land. It returns the
+// sealLabels puts the sealed tiles into the labels: the floor of the cell, if it has one, and land. It returns the
 // heights of metal, extended by those of the new faces.
 func (w *owners) sealLabels(lab *Labels, height []float64) []float64 {
 	d := w.d
@@ -267,9 +272,14 @@ func (w *owners) sealLabels(lab *Labels, height []float64) []float64 {
 				put(w.share(landOwner), full)
 				continue
 			}
-			n.corners(p.sharp.Outer, p.open[0].Outer, layers, layers[:firstCut:firstCut])
+			if d.lattices[p.lattice].fillet > 0 { // the cutter leaves nothing in the corners of the ribs
+				n.island(p.open[0].Outer, layers)
+				put(w.sealedFloor(w.col.cuts[w.col.of[layers[firstCut]-firstCut]].Cell, layers))
+				continue
+			}
+			_, fillets := n.corners(p.sharp.Outer, p.open[0].Outer, layers, layers[:firstCut:firstCut])
 			put(w.sealedFloor(w.col.cuts[w.col.of[layers[firstCut]-firstCut]].Cell, layers))
-			for range 3 {
+			for range fillets {
 				put(w.share(landOwner), full)
 			}
 		}

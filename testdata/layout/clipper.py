@@ -2,8 +2,9 @@
 """Areas of pocket fields by an outside polygon library (Debian's python3-pyclipper), for the tests of plate/layout.
 
 Reads one JSON object a line: polygons "outline" and "bounds" (or null), "rim_mm", "radius_mm", "discs" [[x, y, r]], "ribs"
-[[ax, ay, bx, by, half width]], and "tol_mm", the largest distance of a chord from its arc. Writes for each the areas of what a
-cutter of the radius reaches inside the outline less the rim, inside the bounds, outside discs and ribs: erode, then dilate.
+[[ax, ay, bx, by, half width]], "solid" polygons of what is neither, and "tol_mm", the largest distance of a chord from its
+arc. Writes for each the areas of what a cutter of the radius reaches inside the outline less the rim, inside the bounds, outside
+discs and ribs: erode, then dilate.
 """
 import json
 import math
@@ -53,6 +54,7 @@ def reached(job):
         field = clip(pc.CT_INTERSECTION, field, [up(job["bounds"])])
     solid = [up(arc(x, y, d, 0, 2 * math.pi, tol)) for x, y, d in job["discs"] or []]
     solid += [up(capsule(*rib, tol)) for rib in job["ribs"] or []]
+    solid += [up(polygon) for polygon in job["solid"] or []]
     field = clip(pc.CT_DIFFERENCE, field, solid)
     field = offset(offset(field, -r, tol), r, tol)
     tree = pc.Pyclipper()
