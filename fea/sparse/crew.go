@@ -11,8 +11,8 @@ import (
 type crew struct {
 	ctx    context.Context
 	tokens chan struct{}
-	ended  atomic.Bool  // ctx was found to be done
-	looks  atomic.Int64 // at ctx
+	ended  atomic.Bool // ctx was found to be done
+	panics atomic.Pointer[any]
 }
 
 func newCrew(ctx context.Context, workers int) *crew {
@@ -26,7 +26,6 @@ func (c *crew) done() bool {
 	if c.ended.Load() {
 		return true
 	}
-	c.looks.Add(1)
 	if c.ctx.Err() != nil {
 		c.ended.Store(true)
 		return true
@@ -57,7 +56,8 @@ func (c *crew) each(n int, f func(i int)) {
 	wg.Wait()
 }
 
-// start runs f on a goroutine of its own, if one is free.
+// start runs f on a goroutine of its own, if one is free. If f panics the work is
+// ended, and rethrow panics in its stead.
 func (c *crew) start(wg *sync.WaitGroup, f func()) bool {
 	select {
 	case c.tokens <- struct{}{}:
@@ -67,8 +67,22 @@ func (c *crew) start(wg *sync.WaitGroup, f func()) bool {
 	wg.Add(1)
 	go func() {
 		defer wg.Done()
+		defer func() {
+			if p := recover(); p != nil {
+				c.panics.CompareAndSwap(nil, &p)
+				c.ended.Store(true)
+			}
+			<-c.tokens
+		}()
 		f()
-		<-c.tokens
 	}()
 	return true
+}
+
+// rethrow panics on the goroutine of the call if another one did, where the
+// program can deal with it.
+func (c *crew) rethrow() {
+	if p := c.panics.Load(); p != nil {
+		panic(*p)
+	}
 }

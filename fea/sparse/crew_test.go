@@ -223,6 +223,32 @@ func TestCancelStopsElements(t *testing.T) {
 	}
 }
 
+// A panic of an element on any goroutine reaches the caller's.
+func TestPanicReachesTheCaller(t *testing.T) {
+	defer goleak.VerifyNone(t)
+	m := plateModel(40, 20, 0.3)
+	s, err := Analyse(t.Context(), m.Pattern, Options{Workers: 4})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, at := range []int{0, 500, len(m.Elements) - 1} {
+		func() {
+			defer func() {
+				if p := recover(); p != errTest {
+					t.Errorf("panic at element %d: got %v", at, p)
+				}
+			}()
+			_, err := s.Factor(t.Context(), func(e int, dst []float64) error {
+				if e == at {
+					panic(errTest)
+				}
+				return m.element(e, dst)
+			}, nil, nil)
+			t.Errorf("panic at element %d: no panic, %v", at, err)
+		}()
+	}
+}
+
 // Buffers serve one factor after another, also larger and smaller ones, and
 // several at a time; nothing of the old shows in the new.
 func TestBuffers(t *testing.T) {

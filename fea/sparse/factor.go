@@ -17,7 +17,8 @@ type Spring struct {
 
 // Element fills dst with the stiffness matrix of element e, row after row in the
 // order of its unknowns. dst is cleared before; only its lower triangle is read.
-// It is called from several goroutines at a time, once for each element.
+// It is called from several goroutines at a time, once for each element; if it
+// panics, so does the call that it serves.
 type Element func(e int, dst []float64) error
 
 // Factor is a factored stiffness. It does not change until it is released, and
@@ -133,11 +134,18 @@ type workspace struct {
 
 func (b *builder) run() error {
 	b.work.New = func() any { return new(workspace) }
+	defer func() {
+		if p := recover(); p != nil {
+			b.crew.ended.Store(true) // the other goroutines stop too
+			panic(p)
+		}
+	}()
 	for _, schur := range b.all(b.sym.roots) {
 		if schur != nil {
 			b.f.buffers.give(schur)
 		}
 	}
+	b.crew.rethrow()
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if b.crew.ended.Load() {

@@ -116,8 +116,12 @@ func TestFreeMotions(t *testing.T) {
 		want []RigidMotion
 	}{
 		{"free", edge(func([3]float64, int) bool { return false }), []RigidMotion{
-			{Move: [3]float64{1, 0, 0}}, {Move: [3]float64{0, 1, 0}}, {Move: z},
-			{Turn: [3]float64{1, 0, 0}}, {Turn: [3]float64{0, 1, 0}}, {Turn: z},
+			{Move: [3]float64{1, 0, 0}},
+			{Move: [3]float64{0, 1, 0}},
+			{Move: z},
+			{Turn: [3]float64{1, 0, 0}},
+			{Turn: [3]float64{0, 1, 0}},
+			{Turn: z},
 		}},
 		{"hinged along x = 0", edge(func(p [3]float64, c int) bool { return p[0] == 0 && c < 3 }), []RigidMotion{
 			{Turn: [3]float64{0, 1, 0}, At: [3]float64{0, 5, 0}},

@@ -12,7 +12,6 @@ type Symbolic struct {
 	opts     Options
 	num      numbering
 	pieces   *Pieces
-	sizes    []int32 // unknowns of each element
 	order    []int32 // of each unknown: its place in the order of elimination; held ones come last
 	unknown  []int32 // the inverse of order
 	free     int     // unknowns that are not held
@@ -38,7 +37,6 @@ type front struct {
 	panel   int   // where its panel (size × own) starts
 	parent  int32 // or −1
 	task    int32 // or −1
-	piece   int32
 	kids    []int32
 	elems   []int32
 	runs    []run   // where the rows beyond its own lie in the parent's front
@@ -79,7 +77,7 @@ func Analyse(ctx context.Context, p Pattern, o Options) (*Symbolic, error) {
 	for _, root := range parts {
 		s.roots = append(s.roots, s.flatten(root))
 	}
-	s.eliminate(&p)
+	s.eliminate()
 	rank := s.rank(&p)
 	for i := range s.fronts {
 		s.shape(&p, i, rank)
@@ -111,7 +109,7 @@ func (s *Symbolic) flatten(p *part) int32 {
 }
 
 // eliminate numbers the free unknowns in the order of the fronts, then the held.
-func (s *Symbolic) eliminate(p *Pattern) {
+func (s *Symbolic) eliminate() {
 	n := len(s.num.held)
 	s.order = make([]int32, n)
 	next := int32(0)
@@ -138,12 +136,6 @@ func (s *Symbolic) eliminate(p *Pattern) {
 	s.unknown = make([]int32, n)
 	for u, k := range s.order {
 		s.unknown[k] = int32(u)
-	}
-	s.sizes = make([]int32, len(p.Elements))
-	for e, nodes := range p.Elements {
-		for _, node := range nodes {
-			s.sizes[e] += int32(p.Sizes[node])
-		}
 	}
 }
 
@@ -208,22 +200,7 @@ func scratchSize(rest int) int { return rest*rest + rest }
 func (s *Symbolic) place(p *Pattern, rank []int32) {
 	at := make([]int32, len(p.Positions)) // row of the node's first free unknown
 	s.elements = make([]slot, len(p.Elements))
-	total := 0
-	for _, n := range s.sizes {
-		total += int(n)
-	}
-	unknowns, local, sweep := make([]int32, total), make([]int32, total), make([]int32, total)
-	total = 0
-	for e, n := range s.sizes {
-		s.elements[e] = slot{at: s.packed, unknowns: unknowns[total : total : total+int(n)], local: local[total : total+int(n)], sweep: sweep[total : total+int(n)]}
-		total += int(n)
-		s.packed += int(n) * (int(n) + 1) / 2
-		for _, node := range p.Elements[e] {
-			for u := s.num.first[node]; u < s.num.first[node+1]; u++ {
-				s.elements[e].unknowns = append(s.elements[e].unknowns, u)
-			}
-		}
-	}
+	s.placeElements(p)
 	for i := range s.fronts {
 		f := &s.fronts[i]
 		row := int32(0)
@@ -239,12 +216,29 @@ func (s *Symbolic) place(p *Pattern, rank []int32) {
 		for _, e := range f.elems {
 			s.rowsOf(p.Elements[e], at, s.elements[e].local)
 		}
-		f.piece = -1
-		if len(f.elems) > 0 {
-			f.piece = s.pieces.OfElement[f.elems[0]]
-		} else if len(f.kids) > 0 {
-			f.piece = s.fronts[f.kids[0]].piece
+	}
+}
+
+// placeElements lists the unknowns of each element and makes room for the rest of
+// its slot.
+func (s *Symbolic) placeElements(p *Pattern) {
+	total := 0
+	for _, nodes := range p.Elements {
+		for _, node := range nodes {
+			total += p.Sizes[node]
 		}
+	}
+	unknowns, local, sweep := make([]int32, 0, total), make([]int32, total), make([]int32, total)
+	for e, nodes := range p.Elements {
+		first := len(unknowns)
+		for _, node := range nodes {
+			for u := s.num.first[node]; u < s.num.first[node+1]; u++ {
+				unknowns = append(unknowns, u)
+			}
+		}
+		end := len(unknowns)
+		s.elements[e] = slot{s.packed, unknowns[first:end], local[first:end], sweep[first:end]}
+		s.packed += (end - first) * (end - first + 1) / 2
 	}
 }
 
