@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"os"
 	"testing"
 )
 
@@ -12,9 +13,14 @@ import (
 // other.
 func TestRandomPlates(t *testing.T) {
 	g := readRanges(t)
-	n := g.Count
-	if testing.Short() {
+	n := 150
+	switch {
+	case testing.Short():
 		n = 60
+	case os.Getenv("PLATEWRIGHT_LONG") != "":
+		n = g.Count
+	default:
+		t.Logf("%d of %d plates; all of them with PLATEWRIGHT_LONG=1", n, g.Count)
 	}
 	cells, refused, rough := 0, 0, 0
 	for i := range n {
