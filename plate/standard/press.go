@@ -1,6 +1,7 @@
 package standard
 
 import (
+	"errors"
 	"fmt"
 	"math"
 )
@@ -51,7 +52,7 @@ func (p Press) Stress() (PressStress, error) {
 func (p Press) check() error {
 	for _, v := range []float64{p.Diameter, p.Outer, p.Inner, p.Interference, p.BossE, p.BossNu, p.RingE, p.RingNu} {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return fmt.Errorf("standard: a press fit has a value that is not a number")
+			return errors.New("standard: a press fit has a value that is not a number")
 		}
 	}
 	switch {
@@ -64,9 +65,9 @@ func (p Press) check() error {
 	case p.Interference < 0:
 		return fmt.Errorf("standard: the interference is %g mm; a fit with clearance presses nothing", p.Interference)
 	case !(p.BossE > 0) || !(p.RingE > 0):
-		return fmt.Errorf("standard: Young's modulus of boss and ring must be above 0 MPa")
+		return errors.New("standard: Young's modulus of boss and ring must be above 0 MPa")
 	case p.BossNu < 0 || p.BossNu >= 0.5 || p.RingNu < 0 || p.RingNu >= 0.5:
-		return fmt.Errorf("standard: Poisson's ratio of boss and ring must be from 0 to below 0.5")
+		return errors.New("standard: Poisson's ratio of boss and ring must be from 0 to below 0.5")
 	}
 	return nil
 }

@@ -202,3 +202,34 @@ func TestPressRefuses(t *testing.T) {
 		}
 	}
 }
+
+// TestPressed: a 6004 in P7 (42 −0.017/−0.042, ring 0/−0.011) is pressed by 0.042 mm at most, in H7 by nothing.
+func TestPressed(t *testing.T) {
+	b, err := standard.Bearing("6004")
+	if err != nil {
+		t.Fatal(err)
+	}
+	// A bearing maker's drawing dimension of the 6004's outer ring shoulder is 37.2 mm; the raceway lies a little outside it.
+	if r := b.Raceway(); r < 37.2 || r > 38.5 {
+		t.Errorf("raceway %v mm", r)
+	}
+	interference, s, err := b.Pressed("P7", 60, 70_000, 0.33)
+	if err != nil || math.Abs(interference-0.042) > 1e-12 || s.Hoop < 10 || s.Hoop > 60 {
+		t.Errorf("Pressed(P7) = %v, %+v, %v", interference, s, err)
+	}
+	want, err := standard.Press{Diameter: 42, Outer: 60, Inner: b.Raceway(), Interference: 0.042, BossE: 70_000, BossNu: 0.33, RingE: 208_000, RingNu: 0.3}.Stress()
+	if err != nil || math.Abs(want.Hoop-s.Hoop) > 1e-9 {
+		t.Errorf("hoop stress %v, want %v (%v)", s.Hoop, want.Hoop, err)
+	}
+	if interference, s, err = b.Pressed("H7", 60, 70_000, 0.33); err != nil || interference != 0 || s.Hoop != 0 {
+		t.Errorf("Pressed(H7) = %v, %+v, %v; want no press", interference, s, err)
+	}
+	for _, c := range []struct {
+		class string
+		boss  float64
+	}{{"p6", 60}, {"X9", 60}, {"P7", 42}} {
+		if _, s, err := b.Pressed(c.class, c.boss, 70_000, 0.33); err == nil {
+			t.Errorf("Pressed(%s, boss %v) = %+v; want an error", c.class, c.boss, s)
+		}
+	}
+}
