@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 
-	"platewright/plate"
 	"platewright/plate/geom"
 	"platewright/plate/layout"
 )
@@ -82,7 +81,7 @@ func Of(l *layout.Layout) (Result, error) {
 // integrals are ∫dV, ∫x, ∫y, ∫z and the second moments ∫x² … ∫yz over the metal, about a reference point.
 type integrals struct{ v, x, y, z, xx, yy, zz, xy, xz, yz float64 }
 
-// integrate sums the prisms of the map and takes the drill points off. The reference point is the middle of the outline's
+// integrate sums the prisms of the map and what is no prism. The reference point is the middle of the outline's
 // box at half thickness: moments about a point inside the plate lose no digits when the plate is drawn far from the origin.
 func integrate(l *layout.Layout) (ref [3]float64, out integrals) {
 	c := l.Outline.Box().Center()
@@ -97,11 +96,7 @@ func integrate(l *layout.Layout) (ref [3]float64, out integrals) {
 			out.addPrism(m, iv.Z0-ref[2], iv.Z1-ref[2])
 		}
 	}
-	for _, cut := range l.Cuts {
-		if cut.Kind == layout.CutPoint {
-			out.takeCone(cut, ref)
-		}
-	}
+	out.takeOthers(l, ref)
 	return ref, out
 }
 
@@ -119,27 +114,6 @@ func (n *integrals) addPrism(m geom.Moments, z0, z1 float64) {
 	n.xz += m.Sx * h2
 	n.yz += m.Sy * h2
 	n.zz += m.A * h3
-}
-
-// takeCone subtracts a drill point, a right circular cone of base radius r and height h: volume πr²h/3, centroid h/4 from the base, and
-// about the centroid ∫x² = ∫y² = 3/20 V r², ∫z² = 3/80 V h² (integrals over slices of radius r·(1 − u/h)).
-func (n *integrals) takeCone(c layout.Cut, ref [3]float64) {
-	r, h := c.Diameter/2, c.Depth()
-	v := math.Pi * r * r * h / 3
-	x, y, z := c.Center.X-ref[0], c.Center.Y-ref[1], c.Z1-h/4-ref[2]
-	if c.Side == plate.Bottom {
-		z = c.Z0 + h/4 - ref[2]
-	}
-	n.v -= v
-	n.x -= v * x
-	n.y -= v * y
-	n.z -= v * z
-	n.xx -= v * (x*x + 3*r*r/20)
-	n.yy -= v * (y*y + 3*r*r/20)
-	n.zz -= v * (z*z + 3*h*h/80)
-	n.xy -= v * x * y
-	n.xz -= v * x * z
-	n.yz -= v * y * z
 }
 
 // tensor is the inertia about the centroid for the density rho in kg/mm³.

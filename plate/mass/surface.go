@@ -1,13 +1,9 @@
 package mass
 
-import (
-	"math"
-
-	"platewright/plate/layout"
-)
+import "platewright/plate/layout"
 
 // wettedArea is the whole surface in mm²: both faces of every metal interval, the walls along the edges of the map where
-// the metal of the two sides differs, and the mantles of drill points in place of the flat discs under them.
+// the metal of the two sides differs, and the surfaces of cones, chamfers and fillets in place of what they replace.
 func wettedArea(l *layout.Layout) float64 {
 	area := 0.0
 	for f, metal := range l.Map.Metal {
@@ -20,11 +16,8 @@ func wettedArea(l *layout.Layout) float64 {
 			area += h * e.Length()
 		}
 	}
-	for _, c := range l.Cuts {
-		if c.Kind == layout.CutPoint {
-			r := c.Diameter / 2
-			area += math.Pi * r * (math.Hypot(r, c.Depth()) - r)
-		}
+	for i := range l.Cuts {
+		area += otherSurface(&l.Cuts[i])
 	}
 	return area
 }

@@ -8,24 +8,6 @@ import (
 	"platewright/plate/layout"
 )
 
-// takeCones subtracts the section of every drill point that the line meets and returns the polyline's tolerance, 0 when
-// there is none.
-func (cl line) takeCones(l *layout.Layout, slabs []Slab) ([]Slab, float64) {
-	tol := 0.0
-	for _, c := range l.Cuts {
-		if c.Kind != layout.CutPoint {
-			continue
-		}
-		voids := cl.cone(c)
-		if len(voids) == 0 {
-			continue
-		}
-		tol = PolylineTol
-		slabs = subtract(slabs, voids)
-	}
-	return slabs, tol
-}
-
 // cone is the section of a drill point as slabs of void, within PolylineTol. With p the distance of the line from the axis,
 // r the base radius and h the height, the surface stands h·(1 − √(p²+u²)/r) from the base at distance u along the line from
 // the foot of the axis: a branch of a hyperbola, or for p = 0 two straight lines.

@@ -12,7 +12,8 @@ import (
 // UpperBound labels a section of more than one piece: its moments hold only if the pieces are tied so that they act as one.
 const UpperBound = "upper bound: pieces act together"
 
-// PolylineTol is how far, in mm, the polyline lies from the true section of a drill point.
+// PolylineTol is how far, in mm, the polyline lies from the true section of what is no prism: a drill point,
+// countersink, chamfer or floor fillet.
 const PolylineTol = 1e-3
 
 // ErrNoMetal is wrapped by the error of a cut line that meets no metal.
@@ -43,11 +44,15 @@ type Result struct {
 	// metal, IZZ over that to the first and last metal along the line.
 	ModulusTop, ModulusBottom, ModulusStart, ModulusEnd float64
 
+	// Plastic section moduli about the axes along s and z that halve the area, mm³, and where these lie: s, z in mm.
+	PlasticS, PlasticZ float64
+	EqualArea          [2]float64
+
 	Extent      Extent
 	PiecesList  []Piece // in order along the line
 	Slabs       []Slab  // the metal, for drawing: sorted by S0, then by height
 	Label       string  // UpperBound when there is more than one piece, else empty
-	PolylineTol float64 // PolylineTol where a drill point is met, else 0: exact
+	PolylineTol float64 // PolylineTol where a drill point, countersink, chamfer or floor fillet is met, else 0: exact
 	Notes       []string
 }
 
@@ -63,7 +68,7 @@ type Piece struct {
 }
 
 // Slab is metal between the lines s = S0 and s = S1, from Bottom0 to Top0 at S0 and from Bottom1 to Top1 at S1, straight
-// between. Away from drill points it is a rectangle.
+// between. Away from what is no prism it is a rectangle.
 type Slab struct {
 	S0, S1, Bottom0, Bottom1, Top0, Top1 float64
 	Piece                                int // index into PiecesList
@@ -91,13 +96,16 @@ func At(l *layout.Layout, name string, a, b geom.Point) (Result, error) {
 		return Result{}, fmt.Errorf("section %q: %w: from (%g, %g) to (%g, %g); the plate lies between x %g and %g, y %g and %g: move the line across metal",
 			name, ErrNoMetal, a.X, a.Y, b.X, b.Y, o.Min.X, o.Max.X, o.Min.Y, o.Max.Y)
 	}
-	r.Slabs, r.PolylineTol = cl.takeCones(l, r.Slabs)
+	var notes []string
+	r.Slabs, r.PolylineTol, notes = cl.takeOthers(l, r.Slabs)
+	r.Notes = append(r.Notes, notes...)
 	if len(r.Slabs) == 0 {
 		return Result{}, fmt.Errorf("section %q: %w: drill points remove all of it; move the line", name, ErrNoMetal)
 	}
 	r.Notes = append(r.Notes, cl.endNotes(l)...)
 	r.Pieces = connect(r.Slabs)
 	r.integrate(cl.length/2, l.Thickness/2)
+	r.plastic()
 	r.EA, r.EISS, r.EIZZ = young*r.Area, young*r.ISS, young*r.IZZ
 	if r.Pieces > 1 {
 		r.Label = UpperBound
