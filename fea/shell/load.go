@@ -122,3 +122,47 @@ func (m *Model) AddWarming(e int, middle, slope float64, f []float64) {
 		}
 	}
 }
+
+// AreaPoint is a place in an element with what integration over it needs.
+type AreaPoint struct {
+	At     geom.Point
+	N      [6]float64 // functions of the six nodes
+	Weight float64    // area, mm²
+}
+
+// fineParts is the number of parts along a side into which Points divides an
+// element that is cut by the edge of something.
+const fineParts = 8
+
+// Points returns places of integration over an element: six of a rule of degree
+// four, or, fine, the middles of 64 equal parts of the reference triangle.
+func (x *Triangle) Points(fine bool) []AreaPoint {
+	ps := rule6[:]
+	if fine {
+		ps = make([]point, 0, fineParts*fineParts)
+		const h = 1. / fineParts
+		for i := range fineParts {
+			for j := range fineParts - i {
+				r, s := float64(i)*h, float64(j)*h
+				ps = append(ps, point{r + h/3, s + h/3, h * h / 2})
+				if i+j < fineParts-1 {
+					ps = append(ps, point{r + 2*h/3, s + 2*h/3, h * h / 2})
+				}
+			}
+		}
+	}
+	out := make([]AreaPoint, len(ps))
+	for i, p := range ps {
+		h := shapeAt(p.r, p.s)
+		j := x.jacobian(&h)
+		out[i] = AreaPoint{x.At(p.r, p.s), h.n, p.w * j.det}
+	}
+	return out
+}
+
+// AddAt adds a force at a place within an element, N, acting at height z.
+func (m *Model) AddAt(e int, p AreaPoint, z float64, force Vector, f []float64) {
+	for i, n := range m.Mesh.Triangles[e].Node {
+		addForce(f[Unknowns*int(n):], p.N[i], force, z-m.ZRef)
+	}
+}

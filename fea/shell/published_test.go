@@ -132,7 +132,7 @@ func checkEffectivity(t *testing.T, what string, f *Field, u []float64, exact fu
 	t.Helper()
 	est, true2, en := 0.0, 0.0, 0.0
 	for e := range f.Model.Mesh.Triangles {
-		x, plain := f.Model.samples(e, u)
+		x, plain := f.Model.samples(e, u, 0)
 		s := f.Model.Section(e)
 		var ue [30]float64
 		f.Model.gather(e, u, &ue)

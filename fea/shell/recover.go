@@ -235,13 +235,14 @@ func cholesky(a *[6][6]float64, n int) bool {
 }
 
 // Recover smooths the strains of the solution u, five unknowns a node, and
-// estimates their error.
-func (p *Patches) Recover(u []float64) *Field {
+// estimates their error. free is growth in the plane by warmth, as a strain: what
+// of the strain makes no stress.
+func (p *Patches) Recover(u []float64, free float64) *Field {
 	m := p.model
 	ne := len(m.Mesh.Triangles)
 	plain := make([][3]Strain, ne)
 	for e := range plain {
-		_, plain[e] = m.samples(e, u)
+		_, plain[e] = m.samples(e, u, free)
 	}
 	fits := make([][6]Strain, len(p.corners))
 	f := &Field{Model: m, Slot: p.slot, Strains: make([]Strain, p.slots), Error: make([]float64, ne), Energy: make([]float64, ne)}
@@ -263,13 +264,13 @@ func (p *Patches) Recover(u []float64) *Field {
 		f.Strains[mid[0]] = sum
 	}
 	for e := range plain {
-		f.Error[e], f.Energy[e] = f.compare(e, u, &plain[e])
+		f.Error[e], f.Energy[e] = f.compare(e, u, free, &plain[e])
 	}
 	return f
 }
 
-// Recover prepares patches and uses them once.
-func (m *Model) Recover(u []float64) *Field { return NewPatches(m).Recover(u) }
+// Recover prepares patches and uses them once, for a plate that is not warmed.
+func (m *Model) Recover(u []float64) *Field { return NewPatches(m).Recover(u, 0) }
 
 // fit solves the normal equations for the eight strains; terms that the fit does
 // not have are zero.
@@ -305,7 +306,7 @@ func (p *Patches) fit(c *patch, plain [][3]Strain) (out [6]Strain) {
 // compare integrates the difference between smoothed and plain strain over an
 // element. The plain shear is that of the three points of integration, straight
 // between: what the displacement form has elsewhere carries no energy.
-func (f *Field) compare(e int, u []float64, plain *[3]Strain) (err, en float64) {
+func (f *Field) compare(e int, u []float64, free float64, plain *[3]Strain) (err, en float64) {
 	m := f.Model
 	var ue [ElementUnknowns]float64
 	m.gather(e, u, &ue)
@@ -313,6 +314,8 @@ func (f *Field) compare(e int, u []float64, plain *[3]Strain) (err, en float64) 
 	for k := range rule6 {
 		h := &shapes6[k]
 		raw, det := strainAt(&x, h, &ue)
+		raw[0] -= free
+		raw[1] -= free
 		// Straight through the points of rule3: 1 at one of them, 0 at the others.
 		r, t := rule6[k].r, rule6[k].s
 		l := [3]float64{(5 - 6*r - 6*t) / 3, (6*r - 1) / 3, (6*t - 1) / 3}

@@ -30,8 +30,8 @@ func strainAt(x *Triangle, h *shape, ue *[ElementUnknowns]float64) (Strain, floa
 
 // samples are the strains at the three points of the integration rule, where
 // derivatives are most accurate and the shear is what the element stores as
-// energy.
-func (m *Model) samples(e int, u []float64) (x Triangle, out [3]Strain) {
+// energy. free is growth that makes no stress; it is taken off.
+func (m *Model) samples(e int, u []float64, free float64) (x Triangle, out [3]Strain) {
 	var ue [ElementUnknowns]float64
 	m.gather(e, u, &ue)
 	x = m.Triangle(e)
@@ -41,6 +41,8 @@ func (m *Model) samples(e int, u []float64) (x Triangle, out [3]Strain) {
 	}
 	for k := range rule3 {
 		out[k], _ = strainAt(&x, &shapes3[k], &ue)
+		out[k][0] -= free
+		out[k][1] -= free
 		if m.Forms[e] == Assumed {
 			var b shearRows
 			tied.at(&x, rule3[k], &shapes3[k], &b)

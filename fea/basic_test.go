@@ -1,0 +1,39 @@
+package fea
+
+import (
+	"testing"
+
+	"platewright/plate"
+)
+
+// TestCantilever: a strip held at one end, loaded at the other, in and out of its
+// plane, against beam theory with shear (S. Timoshenko, from memory):
+// w = F L³/3EI + F L/κGA.
+func TestCantilever(t *testing.T) {
+	const l, b, h, f = 300.0, 20.0, 10.0, 100.0
+	base := rectangle(l, b, h)
+	base.Supports = []plate.Support{{ID: 1, Name: "wall", Kind: plate.Fixed, On: edge(0, 0, 0, b)}}
+	g := alloy.Young / 2.6
+	for _, c := range []struct {
+		name  string
+		force [3]float64
+		want  float64
+		k     int
+	}{
+		{"pull", [3]float64{f}, f * l / alloy.Young / b / h, 0},
+		{"sideways", [3]float64{0, f}, f*l*l*l/3/alloy.Young/(h*b*b*b/12) + 1.2*f*l/g/b/h, 1},
+		{"out of the plane", [3]float64{0, 0, f}, f*l*l*l/3/alloy.Young/(b*h*h*h/12) + 1.2*f*l/g/b/h, 2},
+	} {
+		p := base
+		p.Loads = []plate.Load{{ID: 2, Name: c.name, Kind: plate.LineForce, On: edge(l, 0, l, b), Force: c.force}}
+		r := solve(t, p, Options{})
+		n := 0
+		for i, q := range r.model.Mesh.Nodes {
+			if q.X > l-1e-9 && q.Y > b/2-1 && q.Y < b/2+1 {
+				n = i
+			}
+		}
+		within(t, c.name+": end moves", r.Displacement(int32(n), h/2)[c.k], c.want, 1)
+		t.Logf("max VM %.4g at %v, left out %v, error %.2f %%, back %v, imbalance %.2g", r.MaxVonMises, r.MaxVonMisesAt, r.LeftOut, r.ErrorPercent, r.Accuracy, r.Imbalance)
+	}
+}

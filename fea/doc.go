@@ -1,0 +1,33 @@
+// Package fea is the live analysis of a plate: load cases on a layout give
+// displacements, stresses, reserves, stiffness and natural frequencies.
+//
+// Lengths are mm, forces N, stresses MPa, masses kg, angles radians. Axes are
+// those of the document: x right and y up seen from the top, z = 0 at the finished
+// bottom face. Moments follow the right-hand rule. Forces are those on the plate.
+//
+//	r, err := fea.Solve(ctx, layout, fea.Options{}, layout.Plate.Cases)
+//	r.Cases[0].MaxVonMises, r.Cases[0].Reserve
+//
+// The model is the thick shell of fea/shell on the mesh of fea/mesh, solved by
+// fea/sparse. It knows the metal of the layout's map: floor fillets, chamfers and
+// the cones under drilled holes are not in it, the walls of ribs are upright, and
+// stress at the root of a rib is nominal.
+//
+// Ways in which joints are idealised:
+//
+//   - A hinged bore sits on a rigid pin without friction that is fixed in space.
+//     The wall presses on the pin where it moves towards it and comes off
+//     elsewhere, point by point over arc and height; the plate is held along the
+//     pin in the mean of the wall only.
+//   - A fixed wall, edge or area does not move at all.
+//   - A bore force is a pressure on the half of the wall that it presses, as the
+//     cosine of the angle from the force; its part along the axis is even over the
+//     wall.
+//   - Moments and remote forces are spread over their place as forces that vary
+//     straight with the place: no stiffness is added.
+//   - Acceleration is a force on all metal along the vector given: (0, 0, −1) is
+//     the weight of a plate that lies flat.
+//
+// Stress within one thickness of such places, and of sharp inside corners of the
+// metal, is no result: it is left out of maxima and listed apart.
+package fea

@@ -1,0 +1,241 @@
+package fea
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"platewright/fea/mesh"
+	"platewright/fea/shell"
+	"platewright/fea/sparse"
+	"platewright/plate"
+	"platewright/plate/geom"
+	"platewright/plate/layout"
+)
+
+// Options say how fine the model is and what is asked of it. The zero value is the
+// usual choice.
+type Options struct {
+	// Size is the largest side of an element, mm. Zero means 3.5 times the thinnest
+	// floor, within 1/120 and 1/25 of the plate's longer side.
+	Size float64
+	// Across is the least number of elements across a rib, 1 to 4; zero means 2.
+	Across int
+	// ArcEdges is the number of element sides round a bore or hole that carries a
+	// load or a support, 8 to 64; zero means 24. Others get half of it.
+	ArcEdges int
+	// Clear is how far from an idealised support or load and from a sharp inside
+	// corner stress is left out of maxima, mm; zero means the plate's thickness, and
+	// a negative number leaves nothing out.
+	Clear float64
+	// Coarse makes a quick model with elements as large as a rib is wide, marked so
+	// in the result. It is for a plate that is being dragged.
+	Coarse bool
+	// Workers is the number of goroutines; zero means one per processor.
+	Workers int
+	// Buffers, if not nil, keeps memory from one analysis to the next.
+	Buffers *sparse.Buffers
+}
+
+func (o Options) check() error {
+	bad := func(what string, v float64, give string) error {
+		return fmt.Errorf("fea: %s is %v; give %s", what, v, give)
+	}
+	switch {
+	case !(o.Size >= 0) || math.IsInf(o.Size, 0):
+		return bad("the largest side of an element", o.Size, "a length above zero, or zero for the usual one")
+	case o.Across < 0 || o.Across > 4:
+		return bad("the number of elements across a rib", float64(o.Across), "1 to 4, or 0 for 2")
+	case o.ArcEdges != 0 && (o.ArcEdges < 8 || o.ArcEdges > 64):
+		return bad("the number of sides round a loaded bore", float64(o.ArcEdges), "8 to 64, or 0 for 24")
+	case math.IsNaN(o.Clear) || math.IsInf(o.Clear, 0):
+		return bad("the distance left out at supports and loads", o.Clear, "a length, or 0 for the thickness")
+	}
+	return nil
+}
+
+// Model is a plate ready to be loaded: mesh, elements and what recovery of
+// stresses needs. It is immutable and may serve any number of analyses.
+type Model struct {
+	Layout *layout.Layout
+	Mesh   *mesh.Mesh
+	Shell  *shell.Model
+	Coarse bool // made with Options.Coarse
+
+	o       Options
+	patches *shell.Patches
+	clear   float64
+	extent  float64    // the longer side of the plate, mm
+	centre  [3]float64 // middle of the plate
+	mass    float64    // of the mesh, kg
+	corners []geom.Point
+	buffers *sparse.Buffers
+}
+
+// NewModel meshes a layout and makes its elements. Bores and holes that carry
+// loads or supports in the document get a finer ring of elements.
+func NewModel(ctx context.Context, l *layout.Layout, o Options) (*Model, error) {
+	if l == nil {
+		return nil, fmt.Errorf("fea: no layout to analyse")
+	}
+	if err := o.check(); err != nil {
+		return nil, err
+	}
+	mat := l.Plate.Stock.Material
+	elastic := shell.Material{E: mat.Young, Nu: mat.Poisson, Density: mat.Density}
+	if err := elastic.Check(); err != nil {
+		return nil, fmt.Errorf("fea: material %s %s: %w", mat.Alloy, mat.Temper, err)
+	}
+	metal := make([]bool, len(l.Map.Metal))
+	intervals := make([][]shell.Interval, len(l.Map.Metal))
+	some, thinnest := false, l.Thickness
+	for f, list := range l.Map.Metal {
+		for _, iv := range list {
+			intervals[f] = append(intervals[f], shell.Interval{Z0: iv.Z0, Z1: iv.Z1})
+			thinnest = min(thinnest, iv.Z1-iv.Z0)
+		}
+		metal[f] = len(list) > 0
+		some = some || metal[f]
+	}
+	if !some {
+		return nil, fmt.Errorf("fea: the plate has no metal to analyse; check outline and windows")
+	}
+	box := l.Outline.Box()
+	m := &Model{
+		Layout: l, Coarse: o.Coarse, o: o, buffers: o.Buffers,
+		extent: max(box.Width(), box.Height()),
+		centre: [3]float64{box.Center().X, box.Center().Y, l.Thickness / 2},
+	}
+	if m.buffers == nil {
+		m.buffers = &sparse.Buffers{}
+	}
+	m.clear = o.Clear
+	if o.Clear == 0 {
+		m.clear = l.Thickness
+	}
+	var err error
+	if m.Mesh, err = mesh.Generate(ctx, l.Map.Subdivision, metal, m.meshOptions(thinnest)); err != nil {
+		return nil, fmt.Errorf("fea: the plate cannot be divided into elements: %w", err)
+	}
+	m.Shell, err = shell.NewModel(m.Mesh, intervals, elastic, shell.Options{ZRef: l.Thickness / 2})
+	if err != nil {
+		return nil, fmt.Errorf("fea: %w", err)
+	}
+	m.patches = shell.NewPatches(m.Shell)
+	for e := range m.Mesh.Triangles {
+		x := m.Shell.Triangle(e)
+		m.mass += x.Area() * m.Shell.Section(e).T * mat.Density * 1e-9
+	}
+	m.corners = m.sharpCorners()
+	return m, nil
+}
+
+// meshOptions choose the size of the elements: floors no longer than 3.5
+// thicknesses where that does not ask for a mesh without end.
+func (m *Model) meshOptions(thinnest float64) mesh.Options {
+	o := mesh.Options{Size: m.o.Size, Across: m.o.Across, ArcEdges: 16}
+	if o.Size == 0 {
+		o.Size = min(m.extent/25, max(3.5*thinnest, m.extent/120))
+	}
+	loaded := m.o.ArcEdges
+	if loaded == 0 {
+		loaded = 24
+	}
+	o.ArcEdges = max(8, loaded/2)
+	if m.Coarse {
+		o.Size = max(o.Size, m.extent/20)
+		o.Across, o.ArcEdges, loaded = 1, 8, 16
+	}
+	busy := m.loadedRounds()
+	o.Arcs = make([]int, len(m.Layout.Map.Edges))
+	for i := range m.Layout.Map.Edges {
+		e := m.Layout.Map.Edges[i].Edge
+		if !e.IsArc() {
+			continue
+		}
+		for _, b := range busy {
+			if e.C.Dist(b.Center) < onWall && math.Abs(e.R-b.Diameter/2) < onWall {
+				o.Arcs[i] = loaded
+			}
+		}
+	}
+	return o
+}
+
+// loadedRounds are the round cuts whose walls carry loads or supports.
+func (m *Model) loadedRounds() []layout.Cut {
+	ids := map[plate.ID]bool{}
+	for _, s := range m.Layout.Plate.Supports {
+		ids[s.On.Feature] = true
+	}
+	for _, l := range m.Layout.Plate.Loads {
+		ids[l.On.Feature] = true
+	}
+	var out []layout.Cut
+	for _, c := range m.Layout.Cuts {
+		if c.Diameter > 0 && c.Feature != 0 && ids[c.Feature] {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// sharpTurn is from where a corner counts as sharp: 20°. Where arcs run into lines
+// the turn is zero but for rounding.
+const sharpTurn = 20 * math.Pi / 180
+
+// sharpCorners are the inside corners of the metal without a radius, towards an
+// opening or thinner metal: stress has no value there.
+func (m *Model) sharpCorners() []geom.Point {
+	var out []geom.Point
+	for f := range m.Layout.Map.Faces {
+		t := m.metalHeight(int32(f))
+		if t == 0 {
+			continue
+		}
+		for _, c := range m.Layout.Map.Faces[f].Contours() {
+			for i := range c {
+				next := c[(i+1)%len(c)]
+				in, away := c[i].TangentB(), next.TangentA()
+				// The face is on the left: the metal reaches more than half round
+				// the corner where its boundary turns right.
+				if turn := math.Atan2(in.Cross(away), in.Dot(away)); turn > -sharpTurn || len(c) == 1 {
+					continue
+				}
+				beyond := c[i].B.Sub(in.Add(away).Perp().Unit().Mul(10 * onWall))
+				if m.metalHeight(m.Layout.Map.Locate(beyond)) < t {
+					out = append(out, c[i].B)
+				}
+			}
+		}
+	}
+	return out
+}
+
+func (m *Model) metalHeight(f int32) float64 {
+	t := 0.0
+	for _, iv := range m.Layout.Map.Metal[f] {
+		t += iv.Z1 - iv.Z0
+	}
+	return t
+}
+
+// pattern is that of all triangles; supports add their elements.
+func (m *Model) pattern() sparse.Pattern {
+	p := sparse.Pattern{
+		Positions: make([][3]float64, len(m.Mesh.Nodes)),
+		Sizes:     make([]int, len(m.Mesh.Nodes)),
+		Elements:  make([][]int32, len(m.Mesh.Triangles)),
+		Held:      make([]bool, shell.Unknowns*len(m.Mesh.Nodes)),
+	}
+	for i, q := range m.Mesh.Nodes {
+		p.Positions[i] = [3]float64{q.X, q.Y}
+		p.Sizes[i] = shell.Unknowns
+	}
+	for e := range p.Elements {
+		p.Elements[e] = m.Mesh.Triangles[e].Node[:]
+	}
+	return p
+}
+
+func (m *Model) zeros() []float64 { return make([]float64, shell.Unknowns*len(m.Mesh.Nodes)) }

@@ -1,0 +1,361 @@
+package fea
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"platewright/fea/shell"
+	"platewright/plate"
+	"platewright/plate/geom"
+	"platewright/plate/layout"
+)
+
+// onWall is how far, mm, an edge of the map may lie from the contour of a cut that
+// it is the wall of: the geometry engine moves end points by micrometres.
+const onWall = 1e-4
+
+// round is one wall of a place: that of a bore, a hole or a slot.
+type round struct {
+	centre geom.Point
+	radius float64 // half the diameter; of a slot the half width
+	slot   bool
+	sides  []wall
+}
+
+// wall is a side of an element on a wall or an edge.
+type wall struct {
+	node    [3]int32
+	element int32
+	inward  float64 // +1 where the normal of shell.SidePoint points into the metal, −1 where out of it
+}
+
+// place is where a support or a load acts, found on the mesh.
+type place struct {
+	name    string
+	feature plate.ID
+	rounds  []round      // walls, when it is a feature
+	edge    []wall       // sides of the outline, when it is one
+	area    *geom.Region // when it is an area; nil is the whole plate
+	isArea  bool
+	side    plate.Side
+	curves  []geom.Edge // what lies on it, for distances
+	centre  [3]float64  // middle of the wall, edge or area; of one round, its axis at the middle of its metal
+}
+
+// sides returns all sides of walls or edge.
+func (p *place) sides() []wall {
+	out := slices.Clone(p.edge)
+	for i := range p.rounds {
+		out = append(out, p.rounds[i].sides...)
+	}
+	return out
+}
+
+// distance from a point of the plane, mm; 0 inside an area.
+func (p *place) distance(q geom.Point) float64 {
+	if p.isArea {
+		if p.area == nil || p.area.Contains(q) {
+			return 0
+		}
+	}
+	d := math.Inf(1)
+	for _, e := range p.curves {
+		d = min(d, e.Dist(q))
+	}
+	return d
+}
+
+// find locates a place of the document on the mesh. who names the support or load
+// in errors.
+func (m *Model) find(on plate.Place, who string) (*place, error) {
+	switch {
+	case on.Feature != 0:
+		return m.findFeature(on.Feature, who)
+	case on.OnEdge:
+		return m.findEdge(geom.Pt(on.X1, on.Y1), geom.Pt(on.X2, on.Y2), who)
+	default:
+		return m.findArea(on, who)
+	}
+}
+
+// findFeature finds the walls of a bore, hole, bolt circle, clocked ring or slot.
+func (m *Model) findFeature(id plate.ID, who string) (*place, error) {
+	p := &place{feature: id}
+	area, zArea := 0.0, 0.0
+	var sum geom.Point
+	total := 0.0
+	for i := range m.Layout.Cuts {
+		c := &m.Layout.Cuts[i]
+		if c.Feature != id || !isWall(c.Kind) {
+			continue
+		}
+		p.name = fmt.Sprintf("%s %q", feature(c), c.FeatureName)
+		r := round{centre: c.Center, radius: c.Diameter / 2, slot: c.Kind == layout.CutSlot}
+		if r.slot {
+			r.centre = c.Region.Box().Center()
+			for _, e := range c.Region.Outer {
+				if e.IsArc() {
+					r.radius = e.R
+				}
+			}
+		}
+		r.sides = m.wallOf(&c.Region, false)
+		if len(r.sides) == 0 {
+			continue
+		}
+		for _, w := range r.sides {
+			s := m.Shell.Section(int(w.element))
+			for _, g := range m.points(w) {
+				area += g.Weight * s.T
+				zArea += g.Weight * s.T * (s.Z0 + s.Z1) / 2
+			}
+		}
+		sum = sum.Add(r.centre)
+		total++
+		p.rounds = append(p.rounds, r)
+		p.curves = append(p.curves, c.Region.Outer...)
+	}
+	if len(p.rounds) == 0 {
+		return nil, fmt.Errorf("fea: %s acts on %s, whose wall borders no metal of the model; choose another place", who, m.featureName(id))
+	}
+	p.centre = [3]float64{sum.X / total, sum.Y / total, zArea / area}
+	return p, nil
+}
+
+// isWall says which cuts have the wall of a feature: the hole itself, not the
+// steps, heads and points that belong to it.
+func isWall(k layout.CutKind) bool {
+	switch k {
+	case layout.CutBore, layout.CutDrilled, layout.CutTapped, layout.CutReamed, layout.CutSlot:
+		return true
+	}
+	return false
+}
+
+func feature(c *layout.Cut) string {
+	switch {
+	case c.Kind == layout.CutBore:
+		return "bore"
+	case c.Kind == layout.CutSlot:
+		return "slot"
+	case c.Hole > 0:
+		return "holes of"
+	}
+	return "hole"
+}
+
+// featureName is a feature in words, for errors.
+func (m *Model) featureName(id plate.ID) string {
+	for _, f := range m.Layout.Plate.Features() {
+		if f.ID == id {
+			return f.String()
+		}
+	}
+	return fmt.Sprintf("feature %d, which the document does not have", id)
+}
+
+// wallOf finds the sides of elements along the outer contour of a region that is
+// cut out, or (inside) that holds the metal: those with metal on one side only
+// where there are any, else (a blind hole) all.
+func (m *Model) wallOf(r *geom.Region, inside bool) []wall {
+	box := r.Box().Grow(onWall)
+	var open, blind []wall
+	for i := range m.Layout.Map.Edges {
+		e := m.Layout.Map.Edges[i].Edge
+		if !box.Contains(e.A) || !box.Contains(e.B) || !liesOn(r.Outer, e) {
+			continue
+		}
+		for _, s := range m.Mesh.EdgeSides(int32(i)) {
+			w := wall{node: s.Node}
+			mid := m.points(w)[2]
+			w.inward = -1
+			if r.Contains(mid.P.Add(mid.Normal.Mul(0.01*mid.Weight))) == inside {
+				w.inward = 1
+			}
+			// The metal is on the right of the side where the normal points into it.
+			k := 1
+			if w.inward < 0 {
+				k = 0
+			}
+			if s.Triangle[k] < 0 {
+				continue
+			}
+			w.element = s.Triangle[k]
+			if s.Triangle[1-k] < 0 {
+				open = append(open, w)
+			} else {
+				blind = append(blind, w)
+			}
+		}
+	}
+	if len(open) > 0 {
+		return open
+	}
+	return blind
+}
+
+// liesOn reports whether an edge follows a contour.
+func liesOn(c geom.Contour, e geom.Edge) bool {
+	for _, q := range [3]geom.Point{e.A, e.Mid(), e.B} {
+		near := false
+		for _, f := range c {
+			if f.Dist(q) < onWall {
+				near = true
+				break
+			}
+		}
+		if !near {
+			return false
+		}
+	}
+	return true
+}
+
+// points are the places of integration along a side.
+func (m *Model) points(w wall) [5]shell.SidePoint {
+	return shell.SidePoints(m.Mesh.Nodes[w.node[0]], m.Mesh.Nodes[w.node[1]], m.Mesh.Nodes[w.node[2]])
+}
+
+// findEdge finds the sides of the outline between two points on it, the shorter
+// way round.
+func (m *Model) findEdge(a, b geom.Point, who string) (*place, error) {
+	outer := m.Layout.Outline.Outer
+	at := func(q geom.Point) (s, d float64) {
+		run := 0.0
+		d = math.Inf(1)
+		for _, e := range outer {
+			p := e.Closest(q)
+			if dist := p.Dist(q); dist < d-onWall {
+				d, s = dist, run+along(e, p)
+			}
+			run += e.Length()
+		}
+		return s, d
+	}
+	round := outer.Length()
+	sa, da := at(a)
+	sb, db := at(b)
+	if limit := m.extent / 20; da > limit || db > limit {
+		return nil, fmt.Errorf("fea: %s acts on the edge from %v to %v, which is %.3g mm away from the outline; give two points on it", who, a, b, max(da, db))
+	}
+	span := math.Mod(sb-sa+round, round)
+	if span > round/2 {
+		sa, span = sb, round-span
+	}
+	p := &place{name: fmt.Sprintf("the edge from %v to %v", a, b)}
+	var sum geom.Point
+	length, height := 0.0, 0.0
+	for _, w := range m.wallOf(&m.Layout.Outline, true) {
+		mid := m.points(w)[2].P
+		if s, d := at(mid); d < m.extent/1000 && math.Mod(s-sa+round, round) <= span {
+			p.edge = append(p.edge, w)
+			p.curves = append(p.curves, geom.Line(m.Mesh.Nodes[w.node[0]], m.Mesh.Nodes[w.node[1]]))
+			s := m.Shell.Section(int(w.element))
+			for _, g := range m.points(w) {
+				sum = sum.Add(g.P.Mul(g.Weight))
+				length += g.Weight
+				height += g.Weight * (s.Z0 + s.Z1) / 2
+			}
+		}
+	}
+	if len(p.edge) == 0 {
+		return nil, fmt.Errorf("fea: %s acts on the edge from %v to %v, which is shorter than an element; move the points apart", who, a, b)
+	}
+	p.centre = [3]float64{sum.X / length, sum.Y / length, height / length}
+	return p, nil
+}
+
+// along is how far p lies along an edge, mm.
+func along(e geom.Edge, p geom.Point) float64 {
+	if !e.IsArc() {
+		return p.Dist(e.A)
+	}
+	a := math.Mod(float64(e.Dir)*(angle(p.Sub(e.C))-angle(e.A.Sub(e.C)))+4*math.Pi, 2*math.Pi)
+	return a * e.R
+}
+
+// findArea finds the elements under an area: inside Bounds, or the whole plate.
+func (m *Model) findArea(on plate.Place, who string) (*place, error) {
+	p := &place{isArea: true, side: on.Side, name: "the whole plate"}
+	if len(on.Bounds) > 0 {
+		corners := make([]geom.Corner, len(on.Bounds))
+		for i, c := range on.Bounds {
+			corners[i] = geom.Corner{P: geom.Pt(c.X, c.Y), Radius: c.Radius}
+			if c.Arc {
+				q := geom.Pt(c.ThroughX, c.ThroughY)
+				corners[i].Through = &q
+			}
+		}
+		c, err := geom.Path(corners)
+		if err != nil {
+			return nil, fmt.Errorf("fea: the area of %s cannot be drawn: %w", who, err)
+		}
+		r := geom.Region{Outer: c}
+		p.area, p.curves = &r, c
+		box := c.Box()
+		p.name = fmt.Sprintf("the area about %v", box.Center())
+	} else {
+		p.curves = m.Layout.Outline.Outer
+	}
+	var sum [3]float64
+	area := 0.0
+	m.overArea(p, func(e int, g shell.AreaPoint) {
+		s := m.Shell.Section(e)
+		area += g.Weight
+		sum[0] += g.Weight * g.At.X
+		sum[1] += g.Weight * g.At.Y
+		sum[2] += g.Weight * s.Height(p.surface())
+	})
+	if area == 0 {
+		return nil, fmt.Errorf("fea: %s acts on %s, where the plate has no metal; move or widen the area", who, p.name)
+	}
+	p.centre = [3]float64{sum[0] / area, sum[1] / area, sum[2] / area}
+	return p, nil
+}
+
+// surface is the face that an area lies on.
+func (p *place) surface() shell.Surface {
+	switch p.side {
+	case plate.Bottom:
+		return shell.Bottom
+	case plate.Through, plate.Both:
+		return shell.Middle
+	}
+	return shell.Top
+}
+
+func angle(p geom.Point) float64 { return math.Atan2(p.Y, p.X) }
+
+// overArea calls f for the places of integration of an area: six in an element
+// inside, many in one that its contour crosses.
+func (m *Model) overArea(p *place, f func(e int, g shell.AreaPoint)) {
+	for e := range m.Mesh.Triangles {
+		x := m.Shell.Triangle(e)
+		in := 6
+		if p.area != nil {
+			if in = 0; !m.near(&x, p.area) {
+				continue
+			}
+			for _, q := range x {
+				if p.area.Contains(q) {
+					in++
+				}
+			}
+		}
+		for _, g := range x.Points(in < 6) {
+			if in == 6 || p.area.Contains(g.At) {
+				f(e, g)
+			}
+		}
+	}
+}
+
+// near reports whether an element's box meets that of a region.
+func (m *Model) near(x *shell.Triangle, r *geom.Region) bool {
+	var b geom.Box
+	for _, q := range x {
+		b = b.Add(q)
+	}
+	return b.Overlaps(r.Box())
+}

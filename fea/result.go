@@ -1,0 +1,344 @@
+package fea
+
+import (
+	"fmt"
+	"math"
+
+	"platewright/fea/shell"
+	"platewright/fea/sparse"
+	"platewright/plate"
+	"platewright/plate/geom"
+)
+
+// Result is the analysis of load cases. It is immutable.
+type Result struct {
+	Model  *Model
+	Cases  []CaseResult // in the order asked
+	Coarse bool         // from a coarse model, for a plate that is being dragged: never to be reported
+	Notes  []string     // what the model leaves out, for wherever figures stand
+}
+
+// notes are the cautions that go with every result.
+func notes() []string {
+	return []string{
+		"Calculated on an idealised plate: no substitute for a test where a failure could hurt someone.",
+		"Floor fillets, edge chamfers and drill points are not in the live model; stress at the root of a rib is nominal.",
+		"Ribs that stand on one side of a thin floor come out up to a tenth too stiff in twist.",
+	}
+}
+
+// CaseResult is one load case.
+type CaseResult struct {
+	Case plate.LoadCase
+
+	// U holds the displacements, five unknowns a node; see Displacement.
+	U []float64
+	// Field holds the smoothed stresses.
+	Field *shell.Field
+	// VonMises is the smoothed equivalent stress, MPa, at the six nodes of each
+	// element on the three surfaces (shell.Bottom, Middle, Top).
+	VonMises [][6][3]float64
+	// Excluded says for each node why its stress is no result: 0 where it is one,
+	// else 1 + the index into Zones.
+	Excluded []int16
+	Zones    []Zone
+
+	MaxDeflection   float64 // mm
+	MaxDeflectionAt [3]float64
+	MaxVonMises     float64 // MPa, of what is not left out
+	MaxVonMisesAt   [3]float64
+	Surface         shell.Surface
+	Principal       [2]float64 // there, MPa, the greater first
+	PrincipalRad    float64    // direction of the greater from x
+	// ReserveProof and ReserveUltimate are proof stress and ultimate strength over
+	// the greatest von Mises stress; Reserve is the one that the case's kind asks
+	// for. All are +Inf where there is no stress, 0 where the strength is not known.
+	ReserveProof, ReserveUltimate, Reserve float64
+	LeftOut                                []LeftOut
+
+	Stiffness []Figure // displacement of loaded places along their load
+
+	Asked     Wrench // what the document asks for, about the plate's middle
+	Applied   Wrench // resultant of the nodal forces, about the plate's middle
+	Inertia   Wrench // of a plate that nothing holds
+	Reactions []Reaction
+	Imbalance float64 // of loads, inertia and reactions together, as a share of the loads
+
+	ErrorPercent  float64 // estimated error of the stresses in the energy norm
+	Fatigue       string  // "not assessed" and why
+	Accuracy      sparse.Accuracy
+	ContactRounds int // solutions that it took to find where bores press on pins; 0 without hinges
+	Notes         []string
+
+	model *Model
+}
+
+// Zone is metal whose stress is no result.
+type Zone struct{ Why string }
+
+// LeftOut is the greatest stress in a zone: not a stress result.
+type LeftOut struct {
+	At      [3]float64
+	Why     string
+	MPa     float64
+	Surface shell.Surface
+}
+
+// Figure is a number with a name and a unit.
+type Figure struct {
+	Name  string
+	Value float64
+	Unit  string
+}
+
+// Reaction is what a support does to the plate, about the middle of the place.
+type Reaction struct {
+	Support plate.ID
+	Name    string
+	At      [3]float64
+	Wrench
+}
+
+// Displacement of the point of a node at height z, mm.
+func (c *CaseResult) Displacement(node int32, z float64) [3]float64 {
+	v := c.U[shell.Unknowns*int(node):][:shell.Unknowns]
+	d := z - c.model.Shell.ZRef
+	return [3]float64{v[0] + d*v[3], v[1] + d*v[4], v[2]}
+}
+
+// Stress is the smoothed stress at node i (0 to 5) of an element at height z, MPa.
+func (c *CaseResult) Stress(element, i int, z float64) shell.Stress {
+	return c.Field.Stress(element, i, z)
+}
+
+// caseResult evaluates a solution.
+func (m *Model) caseResult(c *plate.LoadCase, h *holding, s *solution, warm float64, used []*loading) CaseResult {
+	r := CaseResult{
+		Case: *c, U: s.u, model: m, Accuracy: s.accuracy, ContactRounds: s.rounds,
+		Field: m.patches.Recover(s.u, warm), Fatigue: "not assessed",
+	}
+	if c.Cycles > 0 {
+		r.Fatigue = fmt.Sprintf("not assessed: no sourced fatigue strength of this alloy at %.3g cycles", c.Cycles)
+	}
+	r.ErrorPercent = 100 * r.Field.ErrorShare()
+	m.exclude(&r, h, used)
+	m.stresses(&r)
+	m.reserves(&r)
+	m.react(&r, h, s)
+	for _, l := range used {
+		if l.note != "" {
+			r.Notes = append(r.Notes, l.note)
+		}
+	}
+	r.Stiffness = m.alongLoads(&r, c, used)
+	return r
+}
+
+// exclude marks the nodes near supports, loads and sharp corners.
+func (m *Model) exclude(r *CaseResult, h *holding, used []*loading) {
+	r.Excluded = make([]int16, len(m.Mesh.Nodes))
+	if m.clear <= 0 {
+		return
+	}
+	zone := func(why string, distance func(geom.Point) float64) {
+		r.Zones = append(r.Zones, Zone{why})
+		k := int16(len(r.Zones))
+		for n, q := range m.Mesh.Nodes {
+			if r.Excluded[n] == 0 && distance(q) <= m.clear {
+				r.Excluded[n] = k
+			}
+		}
+	}
+	for i, p := range h.places {
+		if p != nil {
+			zone(fmt.Sprintf("within %.3g mm of %s at %s", m.clear, supportName(&h.supports[i]), p.name), p.distance)
+		}
+	}
+	for _, l := range used {
+		// A load spread over an area has no edge that stress would pile up at, but
+		// its own outline; over the whole plate it has none at all.
+		if l.place == nil || l.place.isArea {
+			continue
+		}
+		zone(fmt.Sprintf("within %.3g mm of %s at %s", m.clear, loadName(&l.load), l.place.name), l.place.distance)
+	}
+	if len(m.corners) > 0 {
+		near := m.nearCorners()
+		r.Zones = append(r.Zones, Zone{fmt.Sprintf("within %.3g mm of a sharp inside corner", m.clear)})
+		for n := range near {
+			if near[n] && r.Excluded[n] == 0 {
+				r.Excluded[n] = int16(len(r.Zones))
+			}
+		}
+	}
+}
+
+// nearCorners marks the nodes within the clear distance of a sharp corner, by bins
+// of that size.
+func (m *Model) nearCorners() []bool {
+	type bin struct{ x, y int }
+	of := func(q geom.Point) bin { return bin{int(math.Floor(q.X / m.clear)), int(math.Floor(q.Y / m.clear))} }
+	bins := map[bin][]geom.Point{}
+	for _, q := range m.corners {
+		bins[of(q)] = append(bins[of(q)], q)
+	}
+	out := make([]bool, len(m.Mesh.Nodes))
+	for n, q := range m.Mesh.Nodes {
+		b := of(q)
+		for i := -1; i <= 1 && !out[n]; i++ {
+			for j := -1; j <= 1 && !out[n]; j++ {
+				for _, c := range bins[bin{b.x + i, b.y + j}] {
+					if c.Dist(q) <= m.clear {
+						out[n] = true
+						break
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+// stresses fills von Mises stresses, their maxima and the greatest deflection.
+func (m *Model) stresses(r *CaseResult) {
+	r.VonMises = make([][6][3]float64, len(m.Mesh.Triangles))
+	worst := make([]LeftOut, len(r.Zones))
+	for e := range m.Mesh.Triangles {
+		s := m.Shell.Section(e)
+		for i, n := range m.Mesh.Triangles[e].Node {
+			q := m.Mesh.Nodes[n]
+			for f := shell.Bottom; f <= shell.Top; f++ {
+				z := s.Height(f)
+				v := r.Stress(e, i, z).VonMises()
+				r.VonMises[e][i][f] = v
+				if k := r.Excluded[n]; k > 0 {
+					if w := &worst[k-1]; v > w.MPa {
+						*w = LeftOut{[3]float64{q.X, q.Y, z}, r.Zones[k-1].Why, v, f}
+					}
+				} else if v > r.MaxVonMises {
+					r.MaxVonMises, r.MaxVonMisesAt, r.Surface = v, [3]float64{q.X, q.Y, z}, f
+					r.Principal[0], r.Principal[1], r.PrincipalRad = r.Stress(e, i, z).Principal()
+				}
+				if d := length(r.Displacement(n, z)); d > r.MaxDeflection {
+					r.MaxDeflection, r.MaxDeflectionAt = d, [3]float64{q.X, q.Y, z}
+				}
+			}
+		}
+	}
+	for _, w := range worst {
+		if w.MPa > 0 {
+			r.LeftOut = append(r.LeftOut, w)
+		}
+	}
+	kept := false
+	for _, k := range r.Excluded {
+		kept = kept || k == 0
+	}
+	if !kept {
+		r.Notes = append(r.Notes, fmt.Sprintf("all metal lies within %.3g mm of supports, loads or sharp corners: there is no stress result; give a smaller distance", m.clear))
+	}
+}
+
+// reserves compares the worst stress with the strengths of the material.
+func (m *Model) reserves(r *CaseResult) {
+	mat := m.Layout.Plate.Stock.Material
+	over := func(strength float64) float64 {
+		switch {
+		case !(strength > 0):
+			return 0
+		case r.MaxVonMises == 0:
+			return math.Inf(1)
+		}
+		return strength / r.MaxVonMises
+	}
+	r.ReserveProof, r.ReserveUltimate = over(mat.Proof), over(mat.Ultimate)
+	r.Reserve = r.ReserveProof
+	if r.Case.Kind == plate.Ultimate {
+		r.Reserve = r.ReserveUltimate
+	}
+}
+
+// react sums up what the supports do, and what is left of loads and reactions
+// together.
+func (m *Model) react(r *CaseResult, h *holding, s *solution) {
+	// The forces of bonds and pins are in K·u; what they do to the plate is minus
+	// their share.
+	by := make([][]float64, len(h.supports))
+	for i := range by {
+		by[i] = m.zeros()
+	}
+	for i, k := range h.heldBy {
+		if k > 0 {
+			by[k-1][i] += s.forces[i] - s.load[i]
+		}
+	}
+	for i := range h.bonds {
+		b := &h.bonds[i]
+		size := shell.Unknowns * len(b.nodes)
+		ub, fb := make([]float64, size), make([]float64, size)
+		for j, n := range b.nodes {
+			copy(ub[shell.Unknowns*j:], s.u[shell.Unknowns*int(n):][:shell.Unknowns])
+		}
+		for a := range size {
+			for c, v := range b.matrix[a*size:][:size] {
+				fb[a] -= v * ub[c]
+			}
+		}
+		h.onNodes(by[b.support], b.nodes, fb)
+	}
+	for i := range h.pins {
+		p := &h.pins[i]
+		p.push(s.lifted[i]-p.bed*p.gap(s.u), by[p.support])
+	}
+	total := m.resultant(s.load, m.centre)
+	scale := total.size(m.extent)
+	for i := range h.supports {
+		if h.places[i] == nil {
+			continue
+		}
+		at := h.places[i].centre
+		w := m.resultant(by[i], at)
+		r.Reactions = append(r.Reactions, Reaction{h.supports[i].ID, h.supports[i].Name, at, w})
+		total = total.Add(w.Move(at, m.centre))
+		scale = max(scale, w.size(m.extent))
+	}
+	if scale > 0 {
+		r.Imbalance = total.size(m.extent) / scale
+	}
+}
+
+// onNodes adds forces on the unknowns of an element's nodes.
+func (h *holding) onNodes(sum []float64, nodes []int32, f []float64) {
+	for i, n := range nodes {
+		for k := range shell.Unknowns {
+			u := shell.Unknowns*int(n) + k
+			sum[u] += f[shell.Unknowns*i+k]
+		}
+	}
+}
+
+// alongLoads is the force of each load on a wall over the displacement of the wall
+// along it.
+func (m *Model) alongLoads(r *CaseResult, c *plate.LoadCase, used []*loading) []Figure {
+	var out []Figure
+	for i, l := range used {
+		if l.place == nil || len(l.place.rounds) == 0 || length(l.asked.Force) == 0 {
+			continue
+		}
+		q := m.meanOf(l.place, l.at)
+		if q == nil {
+			continue
+		}
+		v := q.motion(r.U)
+		force := length(l.asked.Force)
+		d := 0.0
+		for k := range 3 {
+			d += l.asked.Force[k] / force * v[k]
+		}
+		force *= c.Factor * c.Loads[i].Factor
+		if d != 0 {
+			out = append(out, Figure{fmt.Sprintf("%s along %s", l.place.name, loadName(&l.load)), force / d, "N/mm"})
+		}
+	}
+	return out
+}

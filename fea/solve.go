@@ -1,0 +1,211 @@
+package fea
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"platewright/fea/sparse"
+	"platewright/plate"
+	"platewright/plate/layout"
+)
+
+// maxCases bounds the work of one analysis.
+const maxCases = 500
+
+// Solve analyses load cases of a layout's document. Loads and supports are those
+// of the document that the cases name. It looks at ctx between bounded pieces of
+// work and returns its error; other errors say what of the document cannot be
+// analysed, and what to do.
+func Solve(ctx context.Context, l *layout.Layout, o Options, cases []plate.LoadCase) (*Result, error) {
+	m, err := NewModel(ctx, l, o)
+	if err != nil {
+		return nil, err
+	}
+	return m.Solve(ctx, cases)
+}
+
+// Solve analyses load cases on the model.
+func (m *Model) Solve(ctx context.Context, cases []plate.LoadCase) (*Result, error) {
+	if len(cases) > maxCases {
+		return nil, fmt.Errorf("fea: %d load cases; at most %d are analysed at a time", len(cases), maxCases)
+	}
+	r := &Result{Model: m, Coarse: m.Coarse, Notes: notes()}
+	a := &analysis{m: m, held: map[string]*held{}, loads: map[loadKey]*loading{}}
+	defer a.release()
+	for i := range cases {
+		c, err := a.solveCase(ctx, &cases[i])
+		if err != nil {
+			return nil, err
+		}
+		r.Cases = append(r.Cases, c)
+	}
+	return r, nil
+}
+
+// analysis holds what the cases of one run share.
+type analysis struct {
+	m     *Model
+	held  map[string]*held
+	loads map[loadKey]*loading
+}
+
+type loadKey struct {
+	id       plate.ID
+	mirrored bool
+}
+
+// held is a set of supports with the factor of its equations, all walls on pins
+// pressing, and what the search for those that do needs.
+type held struct {
+	*holding
+	factor *sparse.Factor
+	pinned *pinned // nil without hinges
+}
+
+func (a *analysis) release() {
+	for _, h := range a.held {
+		h.factor.Release()
+	}
+}
+
+func caseName(c *plate.LoadCase) string { return fmt.Sprintf("load case %q", c.Name) }
+
+// loadsOf adds up the loads of a case.
+func (a *analysis) loadsOf(c *plate.LoadCase) (sum []float64, warm float64, asked Wrench, used []*loading, err error) {
+	m := a.m
+	sum = m.zeros()
+	if len(c.Loads) == 0 {
+		return nil, 0, asked, nil, fmt.Errorf("fea: %s has no load; add one", caseName(c))
+	}
+	if !(c.Factor > 0) || math.IsInf(c.Factor, 0) {
+		return nil, 0, asked, nil, fmt.Errorf("fea: the factor of %s is %v; give a number above zero", caseName(c), c.Factor)
+	}
+	largest := 0.0
+	for _, lf := range c.Loads {
+		if math.IsNaN(lf.Factor) || math.IsInf(lf.Factor, 0) {
+			return nil, 0, asked, nil, fmt.Errorf("fea: a factor in %s is %v; give a number", caseName(c), lf.Factor)
+		}
+		key := loadKey{lf.Load, c.Mirrored}
+		l := a.loads[key]
+		if l == nil {
+			for i := range m.Layout.Plate.Loads {
+				if d := &m.Layout.Plate.Loads[i]; d.ID == lf.Load {
+					if l, err = m.makeLoad(d, c.Mirrored); err != nil {
+						return nil, 0, asked, nil, err
+					}
+				}
+			}
+			if l == nil {
+				return nil, 0, asked, nil, fmt.Errorf("fea: %s names load %d, which the document does not have", caseName(c), lf.Load)
+			}
+			a.loads[key] = l
+		}
+		k := c.Factor * lf.Factor
+		for i, v := range l.f {
+			sum[i] += k * v
+			largest = max(largest, math.Abs(k*v))
+		}
+		warm += k * l.warm
+		asked = asked.Add(l.asked.Move(l.at, m.centre).Scale(k))
+		used = append(used, l)
+	}
+	left := 0.0
+	for _, v := range sum {
+		left = max(left, math.Abs(v))
+	}
+	if left <= 1e-12*largest || largest == 0 {
+		return nil, 0, asked, nil, fmt.Errorf("fea: the loads of %s cancel, so that nothing acts on the plate; check figures and factors", caseName(c))
+	}
+	return sum, warm, asked, used, nil
+}
+
+// supportsOf makes or finds the supports of a case, factored.
+func (a *analysis) supportsOf(ctx context.Context, c *plate.LoadCase) (*held, error) {
+	key := fmt.Sprint(c.Supports)
+	if h := a.held[key]; h != nil {
+		return h, nil
+	}
+	var list []plate.Support
+	if len(c.Supports) == 0 {
+		list = a.m.Layout.Plate.Supports
+	}
+	for _, id := range c.Supports {
+		n := len(list)
+		for _, s := range a.m.Layout.Plate.Supports {
+			if s.ID == id {
+				list = append(list, s)
+			}
+		}
+		if len(list) == n {
+			return nil, fmt.Errorf("fea: %s names support %d, which the document does not have", caseName(c), id)
+		}
+	}
+	h, err := a.m.hold(ctx, list)
+	if err != nil {
+		return nil, err
+	}
+	out := &held{holding: h}
+	if out.factor, err = h.sym.Factor(ctx, h.element, h.anchors, h.m.buffers); err != nil {
+		return nil, h.explain(ctx, err)
+	}
+	a.held[key] = out
+	if len(h.pins) > 0 {
+		out.pinned, err = h.pin()
+	}
+	return out, err
+}
+
+// solution is the displacement under one case, and what came with it.
+type solution struct {
+	u        []float64
+	load     []float64 // loads, inertia included
+	forces   []float64 // K·u, with all walls on pins pressing
+	lifted   []float64 // by cell: the force that takes back what the bed of a cell off its pin would do
+	rounds   int
+	accuracy sparse.Accuracy
+}
+
+func (a *analysis) solveCase(ctx context.Context, c *plate.LoadCase) (CaseResult, error) {
+	fail := func(err error) (CaseResult, error) { return CaseResult{}, err }
+	load, warm, asked, used, err := a.loadsOf(c)
+	if err != nil {
+		return fail(err)
+	}
+	h, err := a.supportsOf(ctx, c)
+	if err != nil {
+		return fail(fmt.Errorf("%s: %w", caseName(c), err))
+	}
+	s := solution{load: load}
+	inertia := Wrench{}
+	if h.free {
+		inertia = a.m.relieve(s.load)
+	}
+	if err := h.solve(ctx, &s); err != nil {
+		return fail(fmt.Errorf("%s: %w", caseName(c), err))
+	}
+	if h.free {
+		a.m.settleRigid(s.u)
+	}
+	r := a.m.caseResult(c, h.holding, &s, warm, used)
+	r.Applied = a.m.resultant(s.load, a.m.centre).Add(inertia.Scale(-1))
+	r.Asked, r.Inertia = asked, inertia
+	return r, nil
+}
+
+// solve finds the displacements, pins pressing where they press.
+func (h *held) solve(ctx context.Context, s *solution) error {
+	s.u = h.m.zeros()
+	acc, err := h.factor.SolveTo(ctx, [][]float64{s.u}, [][]float64{s.load}, nil)
+	if err != nil {
+		return h.explain(ctx, err)
+	}
+	s.accuracy = acc[0]
+	if h.pinned != nil {
+		if err := h.settlePins(ctx, s); err != nil {
+			return err
+		}
+	}
+	s.forces = h.m.zeros()
+	return h.factor.MultiplyTo(ctx, [][]float64{s.forces}, [][]float64{s.u})
+}
