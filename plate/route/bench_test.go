@@ -60,3 +60,23 @@ func BenchmarkMake(b *testing.B) {
 		})
 	}
 }
+
+// One changed cell while dragging: the plan of a layout in which a bore has moved a little, re-timed from the plan before it.
+func BenchmarkRetime(b *testing.B) {
+	p := exampleShop(b)
+	doc := largePlate(54)
+	first, err := Make(context.Background(), derive(b, doc), p)
+	if err != nil {
+		b.Fatal(err)
+	}
+	doc.Bores[4].X += 0.5
+	l := derive(b, doc)
+	b.ReportAllocs()
+	for b.Loop() {
+		plan, err := Retime(context.Background(), first, l, p)
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.ReportMetric(float64(plan.memo.made), "new-shapes")
+	}
+}

@@ -128,7 +128,9 @@ func (pl *planner) planPockets(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-		pl.chooseCutters(plans)
+		if err := pl.chooseCutters(ctx, plans); err != nil {
+			return err
+		}
 	}
 	err = pl.each(ctx, len(units), func(w *worker, i int) error { return pl.planCell(w, units[i].p, units[i].c) })
 	if err != nil {

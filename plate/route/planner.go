@@ -130,6 +130,10 @@ type planner struct {
 	memo      *memory
 	before    *memory // of the plan that this one is re-timed from; nil for a full plan
 
+	fixed       []int    // option of each class of cells, in order, instead of the best; for tests
+	slots       []slot   // buffer of changesWith
+	lastOptions [][]bool // by class, which options enter it; for tests
+
 	handMM  float64 // edges to break by hand, mm
 	handMin float64 // other work by hand
 	handDoc []string

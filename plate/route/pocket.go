@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"math/bits"
 	"slices"
 
 	"platewright/plate"
@@ -36,7 +35,6 @@ type pocketPlan struct {
 	walls   int // depth levels of the wall pass
 	wall    Conditions
 	options []cutterOption // by diameter; the first is the finishing cutter
-	bits    []int          // of the options in a set of tools
 	edge    edgeTool
 }
 
@@ -269,90 +267,6 @@ func restTime(area, step float64, c Conditions) float64 {
 
 // liftTime is about the time to lift, move and go down again in a cell, s.
 const liftTime = 0.4
-
-// maxTried bounds the tools tried in all combinations; the largest are left out.
-const maxTried = 10
-
-// chooseCutters picks the roughing cutter of every class so that estimated cutting and tool changes together are least: every
-// set of tools is tried. The finishing cutters are there anyway.
-func (pl *planner) chooseCutters(plans []*pocketPlan) {
-	var tools []shop.Tool
-	for _, p := range plans {
-		for _, o := range p.options[1:] {
-			if !slices.ContainsFunc(tools, func(t shop.Tool) bool { return t.ID == o.tool.ID }) {
-				tools = append(tools, o.tool)
-			}
-		}
-	}
-	slices.SortStableFunc(tools, func(a, b shop.Tool) int { return cmp.Compare(a.Diameter, b.Diameter) })
-	tools = tools[:min(len(tools), maxTried)]
-	for _, p := range plans {
-		p.bits = make([]int, len(p.options))
-		for i, o := range p.options {
-			if at := slices.IndexFunc(tools, func(t shop.Tool) bool { return t.ID == o.tool.ID }); i > 0 && at >= 0 {
-				p.bits[i] = 1 << at
-			}
-		}
-	}
-	change := 2 * (pl.p.Machine.ToolChange + pl.p.Machine.SpindleStart) // for roughing and for the floor
-	bestSet, best := 0, math.Inf(1)
-	for set := range 1 << len(tools) {
-		sum := change * float64(bits.OnesCount(uint(set)))
-		for _, p := range plans {
-			for _, c := range p.classes {
-				_, s := p.option(c, set)
-				sum += s * float64(len(c.cells))
-			}
-		}
-		if sum < best-1e-9 {
-			bestSet, best = set, sum
-		}
-	}
-	for _, p := range plans {
-		for _, c := range p.classes {
-			c.work.option, _ = p.option(c, bestSet)
-		}
-	}
-}
-
-// keepCutters gives every class the cutter that it had in the plan before; a new shape takes the largest of those in use that
-// enters it.
-func (pl *planner) keepCutters(plans []*pocketPlan) {
-	w := pl.workers[0]
-	for _, p := range plans {
-		for _, c := range p.classes {
-			c.work.option = -1
-			for i := range p.options {
-				if pl.before.cells[cellKey(p.pocketGroup, c.text, p.options[i].tool.ID)] != nil {
-					c.work.option = i
-				}
-			}
-			for i := len(p.options) - 1; i > 0 && c.work.option < 0; i-- {
-				t := p.options[i].tool
-				if !pl.before.options[t.ID] {
-					continue
-				}
-				r := t.Diameter / 2
-				ground, err := w.geom.Offset(c.region, -(r + pl.p.Practice.WallAllowance.Value))
-				if err == nil && len(ground) > 0 && 2*ground.Area() >= minRoom*r*ground.Length() {
-					c.work.option = i
-				}
-			}
-			c.work.option = max(c.work.option, 0)
-		}
-	}
-}
-
-// option is the quickest option for a class among the tools of a set; the finishing cutter always counts.
-func (p *pocketPlan) option(c *cellClass, set int) (int, float64) {
-	best, s := 0, c.work.estimate[0]
-	for i := 1; i < len(p.options); i++ {
-		if p.bits[i]&set != 0 && c.work.estimate[i] < s {
-			best, s = i, c.work.estimate[i]
-		}
-	}
-	return best, s
-}
 
 // minLeft is the area below which a piece that a cutter leaves is rounding, mm².
 const minLeft = 1e-4

@@ -131,7 +131,9 @@ func planOne(t testing.TB, cell geom.Shape, depth, radius float64, change func(*
 	if err := pl.estimateCell(w, pp, c); err != nil {
 		t.Fatal(err)
 	}
-	pl.chooseCutters([]*pocketPlan{pp})
+	if err := pl.chooseCutters(t.Context(), []*pocketPlan{pp}); err != nil {
+		t.Fatal(err)
+	}
 	if err := pl.planCell(w, pp, c); err != nil {
 		t.Fatal(err)
 	}
