@@ -216,6 +216,9 @@ func TestPublishedProfiles(t *testing.T) {
 				"e": g.z / 10, "Iu": (mean + diff) / 1e4, "Iv": (mean - diff) / 1e4,
 			}
 			for _, w := range p.want {
+				if strings.HasPrefix(w.quantity, "Wpl") { // TestRolledPlates
+					continue
+				}
 				if v, ok := got[w.quantity]; !ok || math.Abs(v-w.value) > w.allow*1.000001 {
 					t.Errorf("%s = %.5g, published %v", w.quantity, v, w.value)
 				}
