@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"platewright/export/report"
+	"platewright/export/table"
 	"platewright/plate"
 	"platewright/plate/finding"
 )
@@ -189,7 +190,8 @@ func point(s string) (x, y float64, err error) {
 
 type timeCmd struct {
 	input
-	Out  string `short:"o" placeholder:"CARD.csv" help:"Write the route card: one row for each operation, with tool, conditions and minutes."`
+	Out  string `short:"o" placeholder:"CARD.pdf|.csv" help:"Write the route card, as a sheet to print or as comma-separated values: set-ups and operations with tool, conditions and minutes."`
+	Date string `placeholder:"DATE" help:"Date on the sheet, as 2026-11-25."`
 	JSON bool   `name:"json" help:"Print one JSON value whose keys carry units."`
 }
 
@@ -199,6 +201,7 @@ func (timeCmd) Help() string {
 
     platewright time side-plate.plate
     platewright time side-plate.plate -o route-card.csv
+    platewright time side-plate.plate -o route-card.pdf --date 2026-11-25
     platewright time side-plate.plate --shop example --json
 
 Minutes are for one piece, button to button, with the set-up of the batch apart. They are an estimate that no finished job
@@ -211,16 +214,20 @@ func (c *timeCmd) Run(e *env) error {
 	if c.Out == "" {
 		return e.print(j)
 	}
-	if err := target(c.Out, []string{c.File}, ".csv"); err != nil {
+	sheet, err := sheetDate(c.Date)
+	if err != nil {
+		return err
+	}
+	if err := target(c.Out, []string{c.File}, ".pdf", ".csv"); err != nil {
 		return err
 	}
 	j.also = func(r report.Report) error {
-		var buf bytes.Buffer
-		if err := r.RouteCard(&buf); err != nil {
-			e.nameErrors(c.input, r.Findings())
-			return failed("%s: not written: %v", c.Out, err)
-		}
-		return e.write(c.Out, buf.Bytes())
+		return e.sheet(c.input, c.Out, r, func(buf *bytes.Buffer) error {
+			if isPDF(c.Out) {
+				return table.RouteCardPDF(buf, r, sheet)
+			}
+			return r.RouteCard(buf)
+		})
 	}
 	return e.print(j)
 }
@@ -276,6 +283,7 @@ type job struct {
 	json   bool
 	parts  report.Parts
 	choose func(*report.Inputs) ([]finding.Finding, error) // changes the inputs before; may add findings
+	text   func(report.Report) error                       // prints for people in its own way
 	also   func(report.Report) error                       // does something more with the report
 }
 
@@ -302,9 +310,12 @@ func (e *env) print(j job) error {
 		return err
 	}
 	r = r.Adding(more)
-	if j.json {
+	switch {
+	case j.json:
 		err = e.printJSON(r, j.parts)
-	} else {
+	case j.text != nil:
+		err = j.text(r)
+	default:
 		err = r.Text(e.stdout, j.parts)
 	}
 	if err == nil && j.also != nil {

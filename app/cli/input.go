@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
+	"strings"
 
 	"platewright/export/report"
 	"platewright/plate"
@@ -15,7 +17,7 @@ import (
 // input is the document and the shop profile of a command.
 type input struct {
 	File string `arg:"" name:"FILE" help:"Plate document, or - for standard input."`
-	Shop string `placeholder:"NAME" help:"Shop profile that the minutes are for; without it the one that the document names. Only \"example\" comes with the program."`
+	Shop string `placeholder:"FILE.shop" help:"Shop profile that minutes and prices are for, as a file or by name; without it the one that the document names. Only \"example\" comes with the program."`
 }
 
 // stdinName is how standard input is called in messages.
@@ -92,6 +94,9 @@ func (e *env) document(file string) (p plate.Plate, problems []string) {
 
 // profile finds the shop profile by the name of --shop, else by that of the document.
 func (in input) profile(p plate.Plate) (shop.Profile, error) {
+	if strings.EqualFold(filepath.Ext(in.Shop), ".shop") {
+		return shopFile(in.Shop)
+	}
 	if in.Shop != "" {
 		s, err := shop.ByName(in.Shop)
 		if err != nil {
@@ -104,6 +109,19 @@ func (in input) profile(p plate.Plate) (shop.Profile, error) {
 		return shop.Example()
 	}
 	return shop.ByName(name)
+}
+
+// shopFile reads a profile of the user's own.
+func shopFile(name string) (shop.Profile, error) {
+	data, err := readFile(name)
+	if err != nil {
+		return shop.Profile{}, failed("%s: %v", name, err)
+	}
+	p, err := shop.Load(data)
+	if err != nil {
+		return shop.Profile{}, failed("%s: %v", name, err)
+	}
+	return p, nil
 }
 
 // open reads the document and the profile of a command as the inputs of a report. When the document cannot be read, the

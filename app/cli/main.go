@@ -35,6 +35,7 @@ type grammar struct {
 	Mass    massCmd    `cmd:"" help:"Print mass, centre of mass, inertia, blank and surface."`
 	Section sectionCmd `cmd:"" help:"Print area, second moments and stiffness of the sections at cut lines."`
 	Time    timeCmd    `cmd:"" help:"Print the machining minutes, and the operations that they come from."`
+	Quote   quoteCmd   `cmd:"" help:"Print the price of one piece at each quantity, and what it is made of."`
 	Check   checkCmd   `cmd:"" help:"Print what is wrong with the plate or worth a look."`
 	DXF     dxfCmd     `cmd:"" name:"dxf" help:"Write the drawing file for the shop."`
 	Picture pictureCmd `cmd:"" help:"Draw the plate as a PNG or SVG picture."`

@@ -167,16 +167,21 @@ func checkFiles(t *testing.T, dir string) {
 // wantKeys are the keys of a report in the order of the alphabet. A list stands for its elements, and a
 // key in brackets may be absent: a finding without a place or a feature.
 var wantKeys = map[string][]string{
-	"": {"findings", "format", "machining", "mass", "name", "profile_hash", "program_version", "revision", "sections", "targets"},
+	"": {"findings", "format", "machining", "mass", "name", "profile_hash", "program_version", "quote", "revision", "sections", "targets"},
 	"mass": {
 		"blank_mass_kg", "buy_to_fly", "centroid_mm", "density_kg_m3", "inertia_kg_mm2", "mass_kg", "removed_mm3", "volume_mm3",
 		"wetted_area_mm2",
 	},
 	"mass.inertia_kg_mm2": {"xx", "xy", "xz", "yy", "yz", "zz"},
 	"sections[]": {
-		"area_mm2", "axis_deg", "centroid_mm", "ea_n", "ei_ss_n_mm2", "ei_zz_n_mm2", "i_1_mm4", "i_2_mm4", "i_ss_mm4",
-		"i_sz_mm4", "i_zz_mm4", "name", "pieces",
+		"area_mm2", "axis_deg", "centroid_mm", "ea_n", "ei_ss_n_mm2", "ei_zz_n_mm2", "(gj_is)", "gj_n_mm2", "i_1_mm4", "i_2_mm4", "i_ss_mm4",
+		"i_sz_mm4", "i_zz_mm4", "j_mm4", "name", "pieces", "pieces_in_torsion",
 	},
+	"sections[].pieces_in_torsion[]":   {"centroid_mm", "j_mm4", "shear_centre_mm", "warping_mm6"},
+	"quote":                            {"batches", "currency", "example_rates", "valid_days"},
+	"quote.batches[]":                  {"lines", "piece_price", "piece_price_high", "piece_price_low", "quantity", "total"},
+	"quote.batches[].lines[]":          {"amount", "inputs", "name", "sum"},
+	"quote.batches[].lines[].inputs[]": {"from", "name", "(unit)", "value"},
 	"machining": {
 		"calibrated_by_jobs", "cutting_min", "cycle_high_min", "cycle_low_min", "cycle_min", "floor_to_floor_min", "operations",
 		"other_machine_min", "rapid_min", "removed_mm3", "setup_min", "tool_change_min",
@@ -192,10 +197,10 @@ var wantKeys = map[string][]string{
 }
 
 // unitless are the keys whose numbers are a count, a ratio, or in the unit that stands beside them.
-var unitless = []string{"pieces", "setup", "calibrated_by_jobs", "buy_to_fly", "target", "value", "from", "to"}
+var unitless = []string{"pieces", "setup", "calibrated_by_jobs", "buy_to_fly", "target", "value", "from", "to", "quantity", "valid_days"}
 
 // units are the endings that name a unit.
-var units = []string{"_kg", "_mm", "_mm2", "_mm3", "_mm4", "_kg_m3", "_kg_mm2", "_n", "_n_mm2", "_min", "_deg"}
+var units = []string{"_kg", "_mm", "_mm2", "_mm3", "_mm4", "_mm6", "_kg_m3", "_kg_mm2", "_n", "_n_mm2", "_min", "_deg"}
 
 func TestJSONKeys(t *testing.T) {
 	eachSample(t, func(t *testing.T, file string) {
@@ -205,7 +210,7 @@ func TestJSONKeys(t *testing.T) {
 		}
 		seen := map[string]bool{}
 		checkKeys(t, "", decode(t, stdout), seen)
-		for _, part := range []string{"", "mass", "mass.inertia_kg_mm2", "sections[]", "machining", "machining.operations[]", "targets[]"} {
+		for _, part := range []string{"", "mass", "mass.inertia_kg_mm2", "sections[]", "machining", "machining.operations[]", "targets[]", "quote", "quote.batches[].lines[]"} {
 			if !seen[part] {
 				t.Errorf("the report has no %q", part)
 			}

@@ -5,12 +5,14 @@ import (
 	"fmt"
 	"slices"
 
+	"platewright/fea/torsion"
 	"platewright/plate"
 	"platewright/plate/check"
 	"platewright/plate/finding"
 	"platewright/plate/geom"
 	"platewright/plate/layout"
 	"platewright/plate/mass"
+	"platewright/plate/quote"
 	"platewright/plate/route"
 	"platewright/plate/section"
 )
@@ -111,12 +113,15 @@ func (r Report) Follow(ctx context.Context) (Report, error) {
 		}
 		found = append(found, fs...)
 	}
-	if r.in.Want.Has(Machining) {
+	if r.in.Want&(Machining|Price) != 0 {
 		fs, err := r.plan(ctx)
 		if err != nil {
 			return Report{}, err
 		}
 		found = append(found, fs...)
+	}
+	if r.in.Want.Has(Price) {
+		found = append(found, r.price()...)
 	}
 	r.follow = Part[[]finding.Finding]{Key: r.Key, Value: found, OK: true}
 	return r, ctx.Err()
@@ -124,11 +129,11 @@ func (r Report) Follow(ctx context.Context) (Report, error) {
 
 // cutSections fills the sections part. A cut line whose section cannot be computed gives a finding and no section.
 func (r *Report) cutSections(ctx context.Context) ([]finding.Finding, error) {
-	r.Sections = Part[[]section.Result]{Key: r.Key}
+	r.Sections, r.Torsion = Part[[]section.Result]{Key: r.Key}, Part[[]torsion.Result]{Key: r.Key}
 	if !r.Layout.OK {
 		return nil, nil
 	}
-	r.Sections.OK = true
+	r.Sections.OK, r.Torsion.OK = true, true
 	var found []finding.Finding
 	for _, c := range r.cutLines() {
 		if err := ctx.Err(); err != nil {
@@ -143,7 +148,18 @@ func (r *Report) cutSections(ctx context.Context) ([]finding.Finding, error) {
 			found = append(found, f)
 			continue
 		}
-		r.Sections.Value = append(r.Sections.Value, s)
+		m := r.Plate.Stock.Material
+		t, err := torsion.Of(ctx, s, torsion.ShearModulus(m.Young, m.Poisson))
+		if err != nil {
+			if ctx.Err() != nil {
+				return nil, ctx.Err()
+			}
+			f := absent("torsion-absent", "stock", fmt.Sprintf("the torsion of the section at cut line %q", c.Name),
+				"move the cut line a little, and report the document as a fault", err)
+			f.Level, f.Feature, f.FeatureName = finding.Warning, int64(c.ID), c.Name
+			found = append(found, f)
+		}
+		r.Sections.Value, r.Torsion.Value = append(r.Sections.Value, s), append(r.Torsion.Value, t)
 	}
 	return found, nil
 }
@@ -184,6 +200,41 @@ func (r *Report) plan(ctx context.Context) ([]finding.Finding, error) {
 	return found, nil
 }
 
+// price fills the quote part. A job that cannot be priced can still be made, so that its findings are warnings.
+func (r *Report) price() []finding.Finding {
+	r.Quote = Part[quote.Quote]{Key: r.Key}
+	if !r.Mass.OK || r.Mass.Key != r.Key || !r.Machining.OK || r.Machining.Value.Incomplete {
+		return nil // the findings of what is missing say so
+	}
+	j := quote.Job{
+		Layout: r.Layout.Value, Mass: r.Mass.Value, Plan: r.Machining.Value, Profile: r.in.Profile, Batches: r.batches(),
+	}
+	q, err := quote.Make(j)
+	if err != nil {
+		f := absent("price-absent", "price", "the price", "complete the rates of the shop profile, as the message says", err)
+		f.Level = finding.Warning
+		return []finding.Finding{f}
+	}
+	r.Quote.Value, r.Quote.OK = q, true
+	var found []finding.Finding
+	for _, n := range q.Notes {
+		found = append(found, finding.Finding{
+			Code: "not-priced", Level: finding.Note, Stage: "price", What: n,
+			Why: "a price that leaves something out must say so", Source: "Platewright",
+			Fix: "add what is missing to the shop profile, or ask for its price",
+		})
+	}
+	return found
+}
+
+// batches are the quantities that prices are wanted at.
+func (r Report) batches() []int {
+	if r.in.Batches != nil {
+		return r.in.Batches
+	}
+	return r.Plate.Price.Batches
+}
+
 // profileFindings says when the times are for another shop than the document was made for.
 func (r Report) profileFindings() []finding.Finding {
 	want, have := r.Plate.Machining, r.in.Profile
@@ -219,7 +270,8 @@ func Unread(in Inputs, why []finding.Finding) Report {
 		in.Program = Version()
 	}
 	r := Report{Key: Key{Profile: in.Profile.Hash(), Program: in.Program}, in: in}
-	r.Layout.Key, r.Mass.Key, r.Sections.Key, r.Machining.Key, r.follow.Key = r.Key, r.Key, r.Key, r.Key, r.Key
+	r.Layout.Key, r.Mass.Key, r.Sections.Key, r.Torsion.Key, r.follow.Key = r.Key, r.Key, r.Key, r.Key, r.Key
+	r.Machining.Key, r.Quote.Key = r.Key, r.Key
 	r.frame = Part[[]finding.Finding]{Key: r.Key, Value: why, OK: true}
 	return r
 }

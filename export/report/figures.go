@@ -1,6 +1,7 @@
 package report
 
 import (
+	"fmt"
 	"math"
 
 	"platewright/plate/finding"
@@ -24,11 +25,14 @@ func (r Report) Figures() []Figure {
 			Figure{"buy to fly", m.BuyToFly, ""},
 			Figure{"surface", m.WettedArea, "mm²"})
 	}
-	for _, s := range r.Sections.Value {
+	for i, s := range r.Sections.Value {
 		fs = append(fs,
 			Figure{"section area at " + s.Name, s.Area, "mm²"},
 			Figure{"EI about s at " + s.Name, s.EISS, "N·mm²"},
 			Figure{"EI about z at " + s.Name, s.EIZZ, "N·mm²"})
+		if t := r.Torsion.Value[i]; len(t.Pieces) > 0 {
+			fs = append(fs, Figure{"GJ at " + s.Name, t.GJ, "N·mm²"})
+		}
 	}
 	if p := r.Machining.Value; r.Machining.OK && !p.Incomplete {
 		fs = append(fs,
@@ -36,6 +40,15 @@ func (r Report) Figures() []Figure {
 			Figure{"floor-to-floor time", p.FloorToFloorMin, "min"},
 			Figure{"set-up time", p.SetupMin, "min"},
 			Figure{"operations", float64(len(p.Operations)), ""})
+	}
+	if q := r.Quote.Value; r.Quote.OK {
+		for _, b := range q.Batches {
+			at := fmt.Sprintf(" of %d", b.Quantity)
+			fs = append(fs, Figure{"piece price" + at, b.PiecePrice.InexactFloat64(), q.Currency})
+			for _, l := range b.Lines {
+				fs = append(fs, Figure{l.Name + at, l.Amount.InexactFloat64(), q.Currency})
+			}
+		}
 	}
 	found := r.Findings()
 	return append(fs,

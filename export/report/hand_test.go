@@ -8,13 +8,16 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/shopspring/decimal"
 
+	"platewright/fea/torsion"
 	"platewright/plate"
 	"platewright/plate/finding"
 	"platewright/plate/geom"
 	"platewright/plate/layout"
 	"platewright/plate/mass"
 	"platewright/plate/material"
+	"platewright/plate/quote"
 	"platewright/plate/route"
 	"platewright/plate/section"
 	"platewright/plate/shop"
@@ -53,7 +56,12 @@ func byHand() Report {
 		Name: "Waist", Pieces: 2, Area: 720.5, Centroid: [2]float64{50, 9}, ISS: 19440.25, IZZ: 600000.5,
 		I1: 600000.5, I2: 19440.25, AxisRad: 1.5707963267948966, EA: 5.0435e7, EISS: 1.3608e9, EIZZ: 4.2e10, Label: section.UpperBound,
 	}}}
+	r.Torsion = Part[[]torsion.Result]{Key: handKey, OK: true, Value: []torsion.Result{{
+		J: 9120.5, GJ: 2.4e8, Label: torsion.LowerBound,
+		Pieces: []torsion.Piece{{J: 5000.5, Centroid: [2]float64{20, 9}, ShearCentre: [2]float64{20, 9}, Warping: 1e5}, {J: 4120}},
+	}}}
 	r.Machining = Part[route.Plan]{Key: handKey, OK: true, Value: handPlan()}
+	r.Quote = Part[quote.Quote]{Key: handKey, OK: true, Value: handQuote()}
 	r.frame = Part[[]finding.Finding]{Key: handKey, OK: true, Value: []finding.Finding{
 		{
 			Code: "edge-short", Level: finding.Warning, Stage: "holes", What: "hole \"Rear\" stands 6 mm from the edge, 7.5 mm is the least",
@@ -70,6 +78,29 @@ func byHand() Report {
 		{Name: "section area at Waist", To: 720.5, HasTo: true, Unit: "mm²"},
 	}}}
 	return r
+}
+
+func handQuote() quote.Quote {
+	m := decimal.RequireFromString
+	return quote.Quote{
+		Currency: "EUR", Example: true, ValidDays: 30, Notes: []string{"the wear of tool EM6 is not in the price"},
+		Batches: []quote.Batch{
+			{
+				Quantity: 1, PiecePrice: m("171"), Total: m("171"), Low: m("150.5"), High: m("200"),
+				Lines: []quote.Line{
+					{Name: "material", Amount: m("21"), Sum: "mass of the blank × price per kg", Inputs: []quote.Input{{Name: "price", Value: "8.40", Unit: "EUR/kg", From: "the shop's rates"}}},
+					{Name: "set-up", Amount: m("150"), Sum: "set-up minutes × rate ÷ quantity", Inputs: []quote.Input{{Name: "quantity", Value: "1", Unit: "pieces", From: "the batch"}}},
+				},
+			},
+			{
+				Quantity: 10, PiecePrice: m("36"), Total: m("360"), Low: m("30"), High: m("45.05"),
+				Lines: []quote.Line{
+					{Name: "material", Amount: m("21"), Sum: "mass of the blank × price per kg"},
+					{Name: "set-up", Amount: m("15"), Sum: "set-up minutes × rate ÷ quantity"},
+				},
+			},
+		},
+	}
 }
 
 func handPlan() route.Plan {
@@ -142,6 +173,7 @@ func TestOnlyCompleteReportsArePrinted(t *testing.T) {
 		"old mass":              func(r *Report) { r.Mass.Key = old },
 		"old sections":          func(r *Report) { r.Sections.Key = old },
 		"machining not tried":   func(r *Report) { r.Machining = Part[route.Plan]{} },
+		"price not tried":       func(r *Report) { r.Quote = Part[quote.Quote]{} },
 		"old findings":          func(r *Report) { r.frame.Key = old },
 		"old findings of plan":  func(r *Report) { r.follow.Key = old },
 		"document moved on":     func(r *Report) { r.Key = old },
@@ -193,8 +225,9 @@ func TestWithKeepsOldPartsMarkedOld(t *testing.T) {
 	now.Key.Revision = "next"
 	now.Layout.Key, now.Mass.Key, now.frame.Key = now.Key, now.Key, now.Key
 	now.Sections, now.Machining, now.follow = Part[[]section.Result]{}, Part[route.Plan]{}, Part[[]finding.Finding]{}
+	now.Torsion, now.Quote = Part[[]torsion.Result]{}, Part[quote.Quote]{}
 	got := now.With(byHand())
-	if got.Mass.Key != now.Key || got.Machining.Key != handKey || got.Sections.Key != handKey {
+	if got.Mass.Key != now.Key || got.Machining.Key != handKey || got.Sections.Key != handKey || got.Quote.Key != handKey || got.Torsion.Key != handKey {
 		t.Errorf("keys of mass, machining, sections = %v, %v, %v", got.Mass.Key, got.Machining.Key, got.Sections.Key)
 	}
 	if got.Complete() {

@@ -6,8 +6,10 @@ import (
 	"errors"
 	"math"
 
+	"platewright/fea/torsion"
 	"platewright/plate/finding"
 	"platewright/plate/mass"
+	"platewright/plate/quote"
 	"platewright/plate/route"
 	"platewright/plate/section"
 )
@@ -30,6 +32,7 @@ type (
 		Mass           *jsonMass      `json:"mass,omitempty"`
 		Sections       *[]jsonSection `json:"sections,omitempty"`
 		Machining      *jsonMachining `json:"machining,omitempty"`
+		Quote          *jsonQuote     `json:"quote,omitempty"`
 		Findings       []jsonFinding  `json:"findings"`
 		Targets        *[]jsonTarget  `json:"targets,omitempty"`
 		Baseline       *jsonBaseline  `json:"baseline,omitempty"`
@@ -54,19 +57,55 @@ type (
 		YZ float64 `json:"yz"`
 	}
 	jsonSection struct {
-		Name     string     `json:"name"`
-		Pieces   int        `json:"pieces"`
-		Area     float64    `json:"area_mm2"`
-		Centroid [2]float64 `json:"centroid_mm"`
-		ISS      float64    `json:"i_ss_mm4"`
-		IZZ      float64    `json:"i_zz_mm4"`
-		ISZ      float64    `json:"i_sz_mm4"`
-		I1       float64    `json:"i_1_mm4"`
-		I2       float64    `json:"i_2_mm4"`
-		AxisDeg  float64    `json:"axis_deg"`
-		EA       float64    `json:"ea_n"`
-		EISS     float64    `json:"ei_ss_n_mm2"`
-		EIZZ     float64    `json:"ei_zz_n_mm2"`
+		Name     string      `json:"name"`
+		Pieces   int         `json:"pieces"`
+		Area     float64     `json:"area_mm2"`
+		Centroid [2]float64  `json:"centroid_mm"`
+		ISS      float64     `json:"i_ss_mm4"`
+		IZZ      float64     `json:"i_zz_mm4"`
+		ISZ      float64     `json:"i_sz_mm4"`
+		I1       float64     `json:"i_1_mm4"`
+		I2       float64     `json:"i_2_mm4"`
+		AxisDeg  float64     `json:"axis_deg"`
+		J        *float64    `json:"j_mm4,omitempty"`
+		EA       float64     `json:"ea_n"`
+		EISS     float64     `json:"ei_ss_n_mm2"`
+		EIZZ     float64     `json:"ei_zz_n_mm2"`
+		GJ       *float64    `json:"gj_n_mm2,omitempty"`
+		Bound    string      `json:"gj_is,omitempty"`
+		Twist    []jsonTwist `json:"pieces_in_torsion,omitempty"`
+	}
+	jsonTwist struct {
+		J           float64    `json:"j_mm4"`
+		Centroid    [2]float64 `json:"centroid_mm"`
+		ShearCentre [2]float64 `json:"shear_centre_mm"`
+		Warping     float64    `json:"warping_mm6"`
+	}
+	jsonQuote struct {
+		Currency  string      `json:"currency"`
+		Example   bool        `json:"example_rates"`
+		ValidDays int         `json:"valid_days"`
+		Batches   []jsonBatch `json:"batches"`
+	}
+	jsonBatch struct {
+		Quantity   int        `json:"quantity"`
+		PiecePrice string     `json:"piece_price"`
+		Low        string     `json:"piece_price_low"`
+		High       string     `json:"piece_price_high"`
+		Total      string     `json:"total"`
+		Lines      []jsonLine `json:"lines"`
+	}
+	jsonLine struct {
+		Name   string      `json:"name"`
+		Amount string      `json:"amount"`
+		Sum    string      `json:"sum"`
+		Inputs []jsonInput `json:"inputs"`
+	}
+	jsonInput struct {
+		Name  string `json:"name"`
+		Value string `json:"value"`
+		Unit  string `json:"unit,omitempty"`
+		From  string `json:"from"`
 	}
 	jsonMachining struct {
 		Cycle        float64         `json:"cycle_min"`
@@ -144,10 +183,13 @@ func (r Report) JSON(show Parts) ([]byte, error) {
 		out.Mass = jsonMassOf(r.Mass.Value)
 	}
 	if show.Has(Sections) && r.Sections.OK {
-		out.Sections = jsonSectionsOf(r.Sections.Value)
+		out.Sections = jsonSectionsOf(r.Sections.Value, r.Torsion.Value)
 	}
 	if show.Has(Machining) && r.Machining.OK && !r.Machining.Value.Incomplete { // else a finding says why it is absent
 		out.Machining = jsonMachiningOf(r.Machining.Value)
+	}
+	if show.Has(Price) && r.Quote.OK {
+		out.Quote = jsonQuoteOf(r.Quote.Value)
 	}
 	if show.Has(Targets) && r.Layout.OK {
 		out.Targets = jsonTargetsOf(r.Targets())
@@ -173,14 +215,21 @@ func jsonMassOf(m mass.Result) *jsonMass {
 	}
 }
 
-func jsonSectionsOf(ss []section.Result) *[]jsonSection {
+func jsonSectionsOf(ss []section.Result, ts []torsion.Result) *[]jsonSection {
 	out := make([]jsonSection, 0, len(ss))
-	for _, s := range ss {
-		out = append(out, jsonSection{
+	for i, s := range ss {
+		j := jsonSection{
 			Name: s.Name, Pieces: s.Pieces, Area: s.Area, Centroid: s.Centroid,
 			ISS: s.ISS, IZZ: s.IZZ, ISZ: s.ISZ, I1: s.I1, I2: s.I2, AxisDeg: degrees(s.AxisRad),
 			EA: s.EA, EISS: s.EISS, EIZZ: s.EIZZ,
-		})
+		}
+		if t := &ts[i]; len(t.Pieces) > 0 {
+			j.J, j.GJ, j.Bound = &t.J, &t.GJ, t.Label
+			for _, p := range t.Pieces {
+				j.Twist = append(j.Twist, jsonTwist{p.J, p.Centroid, p.ShearCentre, p.Warping})
+			}
+		}
+		out = append(out, j)
 	}
 	return &out
 }
@@ -202,6 +251,27 @@ func jsonMachiningOf(p route.Plan) *jsonMachining {
 	}
 	return out
 }
+
+func jsonQuoteOf(q quote.Quote) *jsonQuote {
+	out := &jsonQuote{Currency: q.Currency, Example: q.Example, ValidDays: q.ValidDays}
+	for _, b := range q.Batches {
+		j := jsonBatch{
+			Quantity: b.Quantity, PiecePrice: money(b.PiecePrice), Low: money(b.Low), High: money(b.High), Total: money(b.Total),
+		}
+		for _, l := range b.Lines {
+			k := jsonLine{Name: l.Name, Amount: money(l.Amount), Sum: l.Sum, Inputs: []jsonInput{}}
+			for _, in := range l.Inputs {
+				k.Inputs = append(k.Inputs, jsonInput(in))
+			}
+			j.Lines = append(j.Lines, k)
+		}
+		out.Batches = append(out.Batches, j)
+	}
+	return out
+}
+
+// money writes an amount with two digits after the point.
+func money(m quote.Money) string { return m.StringFixed(2) }
 
 func jsonFindings(fs []finding.Finding) []jsonFinding {
 	out := make([]jsonFinding, 0, len(fs))

@@ -3,10 +3,12 @@ package report
 import (
 	"slices"
 
+	"platewright/fea/torsion"
 	"platewright/plate"
 	"platewright/plate/finding"
 	"platewright/plate/layout"
 	"platewright/plate/mass"
+	"platewright/plate/quote"
 	"platewright/plate/route"
 	"platewright/plate/section"
 	"platewright/plate/shop"
@@ -28,7 +30,7 @@ type Part[T any] struct {
 }
 
 // Parts is a set of parts of a report.
-type Parts uint8
+type Parts uint16
 
 // The parts that can be asked for. The layout and its findings belong to every report.
 const (
@@ -37,7 +39,8 @@ const (
 	Machining
 	Targets     // judged on the parts above
 	Differences // to the baseline, when there is one
-	All         = Mass | Sections | Machining | Targets | Differences
+	Price       // needs the machining, which is computed for it
+	All         = Mass | Sections | Machining | Targets | Differences | Price
 )
 
 // Has reports whether s holds every part of q.
@@ -50,6 +53,7 @@ type Inputs struct {
 	Baseline *plate.Plate    // the state that differences are shown against; nil for none. Build looks at it, Frame does not
 	Want     Parts           // zero means All
 	CutLines []plate.CutLine // where sections are wanted; nil means the cut lines of the document
+	Batches  []int           // quantities that prices are wanted at; nil means those of the document
 	Program  string          // version of the program; empty means Version()
 }
 
@@ -60,7 +64,9 @@ type Report struct {
 	Layout    Part[*layout.Layout]
 	Mass      Part[mass.Result]
 	Sections  Part[[]section.Result] // in the order of the cut lines; a section that could not be computed is left out
+	Torsion   Part[[]torsion.Result] // of the sections, one for each
 	Machining Part[route.Plan]
+	Quote     Part[quote.Quote]
 	Baseline  Part[Baseline]
 
 	in     Inputs
@@ -88,10 +94,13 @@ func (r Report) Complete() bool {
 	if r.in.Want.Has(Mass) && r.Mass.Key != r.Key {
 		return false
 	}
-	if r.in.Want&(Sections|Machining) != 0 && r.follow.Key != r.Key {
+	if r.in.Want&(Sections|Machining|Price) != 0 && r.follow.Key != r.Key {
 		return false
 	}
 	if r.in.Want.Has(Sections) && r.Sections.Key != r.Key {
+		return false
+	}
+	if r.in.Want.Has(Price) && r.Quote.Key != r.Key {
 		return false
 	}
 	return !r.in.Want.Has(Machining) || r.Machining.Key == r.Key
@@ -107,7 +116,10 @@ func (r Report) With(older Report) Report {
 		r.Mass = older.Mass
 	}
 	if r.Sections.Key == (Key{}) {
-		r.Sections = older.Sections
+		r.Sections, r.Torsion = older.Sections, older.Torsion
+	}
+	if r.Quote.Key == (Key{}) {
+		r.Quote = older.Quote
 	}
 	if r.Machining.Key == (Key{}) {
 		r.Machining = older.Machining

@@ -40,6 +40,8 @@ func Unit(q plate.Quantity) string {
 		return "min"
 	case plate.SectionEI:
 		return "N·mm²"
+	case plate.Deflect:
+		return "mm"
 	}
 	return ""
 }
@@ -53,6 +55,10 @@ func (r Report) figureFor(t plate.Target) (float64, bool) {
 		return r.Mass.Value.BuyToFly, r.Mass.OK && r.Mass.Key == r.Key
 	case plate.CycleMin:
 		return r.Machining.Value.CycleMin, r.Machining.OK && !r.Machining.Value.Incomplete && r.Machining.Key == r.Key
+	case plate.PieceCost:
+		if q := r.Quote.Value; r.Quote.OK && r.Quote.Key == r.Key && len(q.Batches) > 0 {
+			return q.Batches[0].PiecePrice.InexactFloat64(), true
+		}
 	case plate.SectionEI:
 		if !r.Sections.OK || r.Sections.Key != r.Key || r.in.CutLines != nil {
 			return 0, false
@@ -83,6 +89,8 @@ func (r Report) attempted(q plate.Quantity) bool {
 		return r.Machining.Key == r.Key
 	case plate.SectionEI:
 		return r.Sections.Key == r.Key && r.in.CutLines == nil
+	case plate.PieceCost:
+		return r.Quote.Key == r.Key
 	}
 	return r.Mass.Key == r.Key
 }

@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"platewright/fea/torsion"
 	"platewright/plate"
 	"platewright/plate/finding"
 	"platewright/plate/route"
@@ -37,10 +38,13 @@ func (r Report) Text(w io.Writer, show Parts) error {
 		r.writeMass(&b)
 	}
 	if show.Has(Sections) && r.Sections.OK {
-		writeSections(&b, r.Sections.Value)
+		writeSections(&b, r.Sections.Value, r.Torsion.Value)
 	}
 	if show.Has(Machining) && r.Machining.OK {
 		writeMachining(&b, r.Machining.Value)
+	}
+	if show.Has(Price) && r.Quote.OK {
+		writeQuote(&b, r.Quote.Value, false)
 	}
 	if show.Has(Differences) && r.Baseline.OK {
 		writeChanges(&b, r.Baseline.Value)
@@ -159,7 +163,7 @@ func massBand(low, high float64) string {
 // sectionsAbreast is how many cut lines stand beside each other.
 const sectionsAbreast = 4
 
-func writeSections(b *strings.Builder, ss []section.Result) {
+func writeSections(b *strings.Builder, ss []section.Result, ts []torsion.Result) {
 	if len(ss) == 0 {
 		return
 	}
@@ -168,9 +172,13 @@ func writeSections(b *strings.Builder, ss []section.Result) {
 		if i > 0 {
 			b.WriteString("\n")
 		}
-		writeSectionColumns(b, ss[i:min(i+sectionsAbreast, len(ss))])
+		end := min(i+sectionsAbreast, len(ss))
+		writeSectionColumns(b, ss[i:end], ts[i:end])
 	}
-	for _, s := range ss {
+	for i, s := range ss {
+		if l := ts[i].Label; l != "" {
+			wrap(b, fmt.Sprintf("GJ at %s: %s.", s.Name, l), pageWidth, "  ", "    ")
+		}
 		if s.Label != "" {
 			wrap(b, fmt.Sprintf("EI at %s: %s.", s.Name, s.Label), pageWidth, "  ", "    ")
 		}
@@ -183,7 +191,7 @@ func writeSections(b *strings.Builder, ss []section.Result) {
 	}
 }
 
-func writeSectionColumns(b *strings.Builder, ss []section.Result) {
+func writeSectionColumns(b *strings.Builder, ss []section.Result, ts []torsion.Result) {
 	t := table{right: "l" + strings.Repeat("r", len(ss))}
 	row := func(name, unit string, figure func(section.Result) string) {
 		cells := []string{name}
@@ -209,6 +217,30 @@ func writeSectionColumns(b *strings.Builder, ss []section.Result) {
 	number("EA", "kN", func(s section.Result) float64 { return s.EA / 1e3 })
 	number("EI about s", "N·m²", func(s section.Result) float64 { return s.EISS / 1e6 })
 	number("EI about z", "N·m²", func(s section.Result) float64 { return s.EIZZ / 1e6 })
+	twist := func(name, unit string, figure func(torsion.Result) string) {
+		cells := []string{name}
+		for _, t := range ts {
+			if len(t.Pieces) == 0 {
+				cells = append(cells, "–") // a finding says why
+				continue
+			}
+			cells = append(cells, figure(t))
+		}
+		t.add(append(cells, unit)...)
+	}
+	twist("torsion constant J", "mm⁴", func(t torsion.Result) string { return round4(t.J) })
+	twist("GJ", "N·m²", func(t torsion.Result) string { return round4(t.GJ / 1e6) })
+	onePiece := func(figure func(torsion.Piece) string) func(torsion.Result) string {
+		return func(t torsion.Result) string {
+			if len(t.Pieces) != 1 {
+				return "–" // every piece has its own
+			}
+			return figure(t.Pieces[0])
+		}
+	}
+	twist("shear centre s", "mm", onePiece(func(p torsion.Piece) string { return fixed(p.ShearCentre[0], 3) }))
+	twist("shear centre z", "mm", onePiece(func(p torsion.Piece) string { return fixed(p.ShearCentre[1], 3) }))
+	twist("warping", "mm⁶", onePiece(func(p torsion.Piece) string { return round4(p.Warping) }))
 	t.write(b, "  ")
 }
 

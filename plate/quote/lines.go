@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -101,7 +102,7 @@ func (s *sheet) machining() error {
 func (s *sheet) wear() error {
 	var sum Money
 	var in []Input
-	missing := map[string]bool{}
+	var missing []string
 	group := s.job.Layout.Plate.Stock.Material.Group
 	for _, o := range s.job.Plan.Operations {
 		if o.Where != route.OnMachine || o.CuttingMin <= 0 || o.Tool.ID == "" {
@@ -109,9 +110,8 @@ func (s *sheet) wear() error {
 		}
 		l, ok := s.job.Profile.Life(o.Tool.Material, group)
 		if !ok || o.Tool.Price == "" {
-			if !missing[o.Tool.ID] {
-				missing[o.Tool.ID] = true
-				s.notes = append(s.notes, fmt.Sprintf("the wear of tool %s is not in the price: the profile has no price of it, or no life of %s", o.Tool.ID, o.Tool.Material))
+			if !slices.Contains(missing, o.Tool.ID) {
+				missing = append(missing, o.Tool.ID)
 			}
 			continue
 		}
@@ -124,6 +124,9 @@ func (s *sheet) wear() error {
 			fmt.Sprintf("%s min of cutting ÷ a life of %s min at %s m/min × %s for a tool (%s; %s)",
 				fig(o.CuttingMin*s.stretch), fig(life), fig(vc), o.Tool.Price, l.Source, l.Seen),
 		})
+	}
+	if len(missing) > 0 {
+		s.notes = append(s.notes, "the wear of some tools is not in the price, since the profile has no price of them or no life of their material: "+strings.Join(missing, ", "))
 	}
 	s.add("tool wear", sum, "sum over operations of cutting minutes ÷ tool life × price of the tool", in...)
 	return nil

@@ -197,7 +197,7 @@ func TestWhatIsNotPricedIsSaid(t *testing.T) {
 		t.Fatal(err)
 	}
 	notes := strings.Join(q.Notes, "\n")
-	for _, want := range []string{"wear of tool EM10", "waterjet profile"} {
+	for _, want := range []string{"material: EM10", "waterjet profile"} {
 		if !strings.Contains(notes, want) {
 			t.Errorf("the notes %q do not name %q", notes, want)
 		}
