@@ -3,6 +3,7 @@ package geom
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // ContourError says what is wrong with a contour, and where.
@@ -68,11 +69,34 @@ func (c Contour) checkCrossings() error {
 	var bad error
 	if err := sw.run(MaxPairs, func(i, j int32) bool {
 		bad = c.checkPair(int(min(i, j)), int(max(i, j)))
+		if bad != nil {
+			bad = c.seated(int(min(i, j)), int(max(i, j)), bad)
+		}
 		return bad == nil
 	}); err != nil {
 		return &ContourError{Edge: 0, Other: -1, At: c[0].A, Reason: fmt.Sprintf("more than %d pairs of edges lie near each other", MaxPairs)}
 	}
 	return bad
+}
+
+// seated looks at a bad pair again if the ends of an arc of the two lie off its
+// circle, as merging leaves them: the arc is known no better than that, so the
+// fault must also show when the circle goes through the ends.
+func (c Contour) seated(i, j int, bad error) error {
+	var d Contour
+	for _, k := range [2]int{i, j} {
+		e := c[k]
+		if e.seat(settled); e != c[k] {
+			if d == nil {
+				d = slices.Clone(c)
+			}
+			d[k] = e
+		}
+	}
+	if d == nil {
+		return bad
+	}
+	return d.checkPair(i, j)
 }
 
 // checkPair reports edges i < j that meet anywhere but in a corner they share.

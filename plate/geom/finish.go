@@ -113,6 +113,7 @@ func (f *finisher) compress(vs []Point, edges []SubEdge) []SubEdge {
 		if h == first && e.Dir != 0 {
 			e.B, e.V[1] = e.A, e.V[0]
 		}
+		e.seat(maxOff)
 		out = append(out, e)
 	}
 	return out

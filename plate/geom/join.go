@@ -73,5 +73,30 @@ func joinChain(es []chainEdge) Contour {
 		last = *e
 		c = append(c, e.Edge)
 	}
+	for i := range c {
+		c[i].seat(maxOff)
+	}
 	return c
+}
+
+// seat puts an arc back on its ends when they lie off its circle by more than the
+// limit: the radius stays and the centre moves, across the chord.
+func (e *Edge) seat(limit float64) {
+	if e.Dir == 0 || e.A == e.B {
+		return
+	}
+	da, db := e.A.Dist(e.C), e.B.Dist(e.C)
+	off := max(math.Abs(da-e.R), math.Abs(db-e.R))
+	if off <= limit {
+		return
+	}
+	chord := e.B.Sub(e.A)
+	h := chord.Len() / 2
+	if h < 100*off || h < e.R/20 && math.Abs(e.Sweep()) > math.Pi {
+		e.R = (da + db) / 2 // too short a chord to say where the centre is
+		return
+	}
+	e.R = max(e.R, h)
+	up := math.Copysign(math.Sqrt((e.R-h)*(e.R+h))/(2*h), chord.Cross(e.C.Sub(e.A)))
+	e.C = e.A.lerp(e.B, 0.5).Add(chord.Perp().Mul(up))
 }

@@ -2,6 +2,7 @@ package geom
 
 import (
 	"cmp"
+	"math"
 	"slices"
 )
 
@@ -83,7 +84,7 @@ func (r *arrangement) emit(p *prim, a, b int32) {
 	h := hashCellOf(int64(a), int64(b)) & m
 	for r.pslots[h] != 0 {
 		f := &r.pc[r.pslots[h]-1]
-		if f.a == a && f.b == b && dist2(f.mid(), mid) < 4*r.merge*r.merge {
+		if f.a == a && f.b == b && dist2(f.mid(), mid) < 4*r.merge*r.merge && (r.merge > mergeDist || !bulgeApart(f, &q)) {
 			r.weigh(f, p, sign)
 			return
 		}
@@ -92,6 +93,23 @@ func (r *arrangement) emit(p *prim, a, b int32) {
 	r.weigh(&q, p, sign)
 	r.pc = append(r.pc, q)
 	r.pslots[h] = int32(len(r.pc))
+}
+
+// bulgeApart reports whether two pieces with common ends are a lens: a circle and
+// what touches it, split at an end that happens to lie near the touching point.
+// Merged, the two would be joined along the whole lens. Attempts with wider
+// tolerances do without: there the ends lie further off than a lens is deep.
+func bulgeApart(p, q *piece) bool {
+	k := p.curvature() - q.curvature()
+	return math.Abs(k)*dist2(p.A, p.B)/8 > lensDepth
+}
+
+// curvature is signed, positive where the piece turns left from a to b.
+func (p *piece) curvature() float64 {
+	if p.dir == 0 {
+		return 0
+	}
+	return float64(p.dir) / p.R
 }
 
 // weigh adds the weight of p, or its opposite, to the piece.

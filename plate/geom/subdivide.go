@@ -207,12 +207,25 @@ func dropSlivers(edges []SubEdge, layers [][]int32) ([]SubEdge, [][]int32) {
 		into[f] = int32(f)
 	}
 	thin := func(f int32) bool { return f > 0 && math.Abs(area[f]) <= min(maxSliver, mergeDist/2*around[f]) }
-	for i := range edges {
-		e := &edges[i]
-		l := e.Length()
-		for _, p := range [2][2]int32{{e.Left, e.Right}, {e.Right, e.Left}} {
-			if thin(p[0]) && !thin(p[1]) && l > border[p[0]] {
-				into[p[0]], border[p[0]] = p[1], l
+	// A sliver among slivers goes where the one beside it went in an earlier pass.
+	was := make([]int32, len(layers))
+	for left, pass := true, 0; left && pass < maxRounds; pass++ {
+		left = false
+		copy(was, into)
+		clear(border)
+		for i := range edges {
+			e := &edges[i]
+			l := e.Length()
+			for _, p := range [2][2]int32{{e.Left, e.Right}, {e.Right, e.Left}} {
+				f, to := p[0], was[p[1]]
+				if was[f] != f || !thin(f) {
+					continue
+				}
+				if thin(to) {
+					left = true
+				} else if l > border[f] {
+					into[f], border[f] = to, l
+				}
 			}
 		}
 	}

@@ -38,6 +38,11 @@ const (
 	// along them, and within the merge distance of both all the way between.
 	flatDepth = 2 * mergeDist
 
+	// lensDepth is the depth of the lens between two curves with common ends above
+	// which they are not one, however near: the lens of two circles of 5 mm that
+	// touch is then less than 1.5 µm long.
+	lensDepth = 1e-7
+
 	// closeTurn is the angle below which two edges leave a vertex in nearly the
 	// same direction, so that the side on which they part decides their order. A
 	// vertex moved by mergeDist turns the tangent of an arc by mergeDist / R, less
@@ -66,6 +71,11 @@ const (
 	// cross because the corner has moved by mergeDist: √(2R·mergeDist) is 0.06 mm
 	// for R = 1 m.
 	tangentRun = 0.1
+
+	// maxOff is the distance by which the end of an arc may lie off its circle in a
+	// result: half of what is accepted (arcEndSlack), so that results of results
+	// stay acceptable however often ends are merged. Beyond it the circle is moved.
+	maxOff = 5e-6
 
 	// opposeSin is the sine by which the line between two stretches of one
 	// contour may lean from their normals for the stretches to face each other
