@@ -87,6 +87,7 @@ func randomPlate(g ranges, n int) plate.Plate {
 	d.rounds()
 	d.ribs()
 	d.pockets()
+	d.variety(n)
 	return d.p
 }
 

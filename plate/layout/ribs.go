@@ -113,7 +113,7 @@ func (d *deriver) addLattice(g *plate.Grid) error {
 // affordable refuses a grid so fine that its lines or tiles could not be computed in bounded time.
 func (l *lattice) affordable(box geom.Box) error {
 	for m := range l.families() {
-		if lo, hi := l.span(m, box, l.half); !(hi-lo < maxLines) {
+		if lo, hi := l.span(m, box, 2*(l.half+l.fillet)); !(hi-lo < maxLines) {
 			return bad("ribs", l.id, l.name, "a pitch of %s puts %.0f lines across the plate; at most %d are allowed, enlarge the pitch",
 				mm(l.step[m]), hi-lo+1, maxLines)
 		}
@@ -278,15 +278,17 @@ func (d *deriver) looseRibs(at int, g *plate.Grid) (ribs []rib, err error) {
 }
 
 // lines calls add for every stretch from a to b of the lines of an isogrid, an orthogrid or a parallel field: line k of
-// family m. Without bounds they run so far beyond the box of the plate that their round ends lie outside it. That is enough
-// for cells too, whose strips are inflated: the field shrinks by as much as they grow.
+// family m. Without bounds they run so far beyond the box of the plate that their round ends, and every disc of the fillet
+// radius that touches one inside it, lie between lines. That is enough for cells too, whose strips are inflated: the field
+// shrinks by as much as they grow.
 func (d *deriver) lines(at int, add func(at, m int, k float64, a, b geom.Point)) {
 	l := &d.lattices[at]
 	box := d.outline.Box()
-	long := box.Grow(1 + 2*l.widest())
+	out := 2 * (l.widest() + l.fillet)
+	long := box.Grow(1 + out)
 	for m := range l.families() {
 		dir, n := l.family(m)
-		lo, hi := l.span(m, box, l.widest())
+		lo, hi := l.span(m, box, out)
 		for k := lo; k <= hi; k++ {
 			a, b, ok := clipLine(l.origin.Add(n.Mul(k*l.step[m])), dir, long)
 			if !ok {

@@ -188,24 +188,34 @@ func angle(a, b geom.Point) float64 { return math.Atan2(math.Abs(a.Cross(b)), a.
 
 // crossing is the flattest angle at which the link crosses a spoke, at most a right angle; π when it crosses none.
 func (w *web) crossing(k link) float64 {
-	a, b := w.hubs[k.a].c, w.hubs[k.b].c
-	u := b.Sub(a).Unit()
 	least := math.Pi
 	for _, t := range w.taken {
-		if t.a == k.a || t.a == k.b || t.b == k.a || t.b == k.b {
-			continue
-		}
-		p, q := w.hubs[t.a].c, w.hubs[t.b].c
-		v := q.Sub(p).Unit()
-		if u.Cross(p.Sub(a))*u.Cross(q.Sub(a)) < 0 && v.Cross(a.Sub(p))*v.Cross(b.Sub(p)) < 0 {
-			x := angle(u, v)
-			least = min(least, x, math.Pi-x)
-		}
+		least = min(least, w.crosses(k, t))
 	}
 	return least
 }
 
+// crosses is the angle at which two links cross, at most a right angle; π when they do not.
+func (w *web) crosses(k, t link) float64 {
+	if t.a == k.a || t.a == k.b || t.b == k.a || t.b == k.b {
+		return math.Pi
+	}
+	a, b, p, q := w.hubs[k.a].c, w.hubs[k.b].c, w.hubs[t.a].c, w.hubs[t.b].c
+	u, v := b.Sub(a).Unit(), q.Sub(p).Unit()
+	if u.Cross(p.Sub(a))*u.Cross(q.Sub(a)) < 0 && v.Cross(a.Sub(p))*v.Cross(b.Sub(p)) < 0 {
+		x := angle(u, v)
+		return min(x, math.Pi-x)
+	}
+	return math.Pi
+}
+
+// take adds the link to the spokes. Where it crosses one, the two are joined: ribs that cross are one piece.
 func (w *web) take(k link) {
+	for _, t := range w.taken {
+		if w.crosses(k, t) < math.Pi {
+			w.joined[w.root(t.a)] = w.root(k.a)
+		}
+	}
 	dir := w.hubs[k.b].c.Sub(w.hubs[k.a].c).Unit()
 	w.hubs[k.a].dirs = append(w.hubs[k.a].dirs, dir)
 	w.hubs[k.b].dirs = append(w.hubs[k.b].dirs, dir.Mul(-1))
