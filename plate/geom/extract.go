@@ -205,7 +205,7 @@ func (r *arrangement) contourOf(loop []int32) Contour {
 		p := &r.pc[h>>1]
 		x.chain = append(x.chain, chainEdge{p.edge(h&1 == 1), p.src})
 	}
-	return joinChain(x.chain)
+	return joinChain(x.chain, new(edgeSlab))
 }
 
 func cmpPoint(a, b Point) int { return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y)) }

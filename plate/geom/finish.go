@@ -17,6 +17,14 @@ type finisher struct {
 	mark  []int32
 	stack []int32
 	ring  []chainEdge
+	loop  []faceContour
+	slab  edgeSlab
+}
+
+// faceContour is a contour with the face that it bounds.
+type faceContour struct {
+	Contour
+	face int32
 }
 
 // along returns the edge run as half-edge h.
@@ -39,8 +47,9 @@ func (f *finisher) finish(vs []Point, edges []SubEdge, layers [][]int32) (*Subdi
 	for i := range layers {
 		d.Faces[i].Layers = layers[i]
 	}
-	f.rot.reset(2 * len(d.Edges))
-	for _, e := range d.Edges {
+	f.rot.reset(2*len(d.Edges), true)
+	for i := range d.Edges {
+		e := &d.Edges[i]
 		f.rot.rank = append(f.rot.rank, e.rank[0], e.rank[1])
 	}
 	for h := range f.rot.from {
@@ -140,35 +149,62 @@ func (f *finisher) compact(vs []Point, edges []SubEdge) []Point {
 
 // contours builds the contours of every face from the loops.
 func (f *finisher) contours(d *Subdivision) bool {
-	done := make([]bool, f.rot.loops)
-	all := make([][]Contour, len(d.Faces))
+	f.done = slices.Grow(f.done[:0], f.rot.loops)[:f.rot.loops]
+	clear(f.done)
+	f.loop = f.loop[:0]
+	f.slab = edgeSlab{chunk: 2*len(d.Edges) + 1} // every half-edge is in one contour
 	for h := range int32(2 * len(d.Edges)) {
-		l := f.rot.loop[h]
-		if done[l] {
+		if l := f.rot.loop[h]; f.done[l] {
 			continue
+		} else {
+			f.done[l] = true
 		}
-		done[l] = true
-		face := along(d.Edges, h).Left
-		for _, c := range f.loops(d, h, face) {
-			if c == nil {
-				return false
-			}
-			all[face] = append(all[face], c)
+		if !f.cutLoop(d, h) {
+			return false
 		}
 	}
-	d.Faces[0].Holes = all[0]
-	sortContours(all[0])
-	for i := 1; i < len(all); i++ {
-		if !d.Faces[i].setContours(all[i]) {
+	all := make([]Contour, len(f.loop))
+	f.sortByFace(len(d.Faces), all)
+	f.slab = edgeSlab{}
+	clear(f.loop) // the buffer must not keep results alive
+	holes := all[:f.deg[0]:f.deg[0]]
+	if len(holes) > 0 {
+		d.Faces[0].Holes = holes
+	}
+	sortContours(holes)
+	for i := 1; i < len(d.Faces); i++ {
+		if !d.Faces[i].setContours(all[f.deg[i-1]:f.deg[i]:f.deg[i]]) {
 			return false
 		}
 	}
 	return true
 }
 
+// sortByFace puts the contours of each face beside each other, in the order in
+// which they were found, and leaves in deg where those of each face end.
+func (f *finisher) sortByFace(faces int, all []Contour) {
+	f.deg = slices.Grow(f.deg[:0], faces+1)[:faces+1]
+	clear(f.deg)
+	for i := range f.loop {
+		f.deg[f.loop[i].face+1]++
+	}
+	for i := 1; i <= faces; i++ {
+		f.deg[i] += f.deg[i-1]
+	}
+	for i := range f.loop {
+		l := &f.loop[i]
+		all[f.deg[l.face]] = l.Contour
+		f.deg[l.face]++
+	}
+}
+
 // setContours makes the contour of the greatest area the outer one. Any other
 // that runs counter-clockwise beyond rounding is a contradiction.
 func (f *Face) setContours(cs []Contour) bool {
+	if len(cs) == 1 {
+		f.Outer = cs[0]
+		return true
+	}
 	outer, most := -1, math.Inf(-1)
 	areas := make([]float64, len(cs))
 	for i, c := range cs {
@@ -193,42 +229,53 @@ func (f *Face) setContours(cs []Contour) bool {
 	return true
 }
 
-// loops walks the loop of half-edge h and cuts it into simple contours; a nil
-// contour says that another face's label was met.
-func (f *finisher) loops(d *Subdivision, h, face int32) []Contour {
+// cutLoop walks the loop of half-edge h and cuts it into simple contours; false
+// when another face's label is met.
+func (f *finisher) cutLoop(d *Subdivision, h int32) bool {
 	for len(f.mark) < len(d.Vertices) {
 		f.mark = append(f.mark, -1)
 	}
-	var out []Contour
+	face := d.Edges[h>>1].left(h)
+	ok := true
 	st := f.stack[:0]
 	for c, first := h, true; first || c != h; c, first = f.rot.next[c], false {
-		e := along(d.Edges, c)
-		if e.Left != face {
-			out = append(out, nil)
+		if d.Edges[c>>1].left(c) != face {
+			ok = false
 			break
 		}
-		f.mark[e.V[0]] = int32(len(st))
+		f.mark[f.rot.from[c]] = int32(len(st))
 		st = append(st, c)
-		k := f.mark[e.V[1]]
+		k := f.mark[f.rot.from[c^1]]
 		if k < 0 {
 			continue
 		}
 		f.ring = f.ring[:0]
 		for _, g := range st[k:] {
-			e := along(d.Edges, g)
-			f.ring = append(f.ring, chainEdge{e.Edge, e.src})
+			e := &d.Edges[g>>1]
+			x := e.Edge
+			if g&1 == 1 {
+				x = x.Reverse()
+			}
+			f.ring = append(f.ring, chainEdge{x, e.src})
+			f.mark[f.rot.from[g]] = -1
 		}
-		out = append(out, joinChain(f.ring))
-		for _, g := range st[k:] {
-			f.mark[along(d.Edges, g).V[0]] = -1
-		}
+		f.loop = append(f.loop, faceContour{joinChain(f.ring, &f.slab), face})
 		st = st[:k]
 	}
 	for _, g := range st {
-		f.mark[along(d.Edges, g).V[0]] = -1
+		f.mark[f.rot.from[g]] = -1
 	}
 	f.stack = st
-	return out
+	return ok
+}
+
+// left returns the face left of half-edge h, which runs along the edge or against
+// it.
+func (e *SubEdge) left(h int32) int32 {
+	if h&1 == 1 {
+		return e.Right
+	}
+	return e.Left
 }
 
 // sortFaces orders the bounded faces by the lower left corner of their boxes and

@@ -41,10 +41,30 @@ func (a *chainEdge) continues(b *chainEdge) bool {
 	return x < mergeDist*mergeDist*v.Dot(v)
 }
 
+// edgeSlab hands out contours cut from one piece of memory, for results that live
+// and die together. The zero slab allocates each by itself.
+type edgeSlab struct {
+	free  []Edge
+	chunk int // edges allocated at a time
+}
+
+// take returns an empty contour with room for n edges.
+func (s *edgeSlab) take(n int) Contour {
+	if n > len(s.free) {
+		if n > s.chunk {
+			return make(Contour, 0, n)
+		}
+		s.free = make([]Edge, s.chunk)
+	}
+	c := s.free[:0:n]
+	s.free = s.free[n:]
+	return c
+}
+
 // joinChain returns the contour of a closed chain of edges, with edges joined
 // that continue each other. It starts at the corner of least x, then y; a full
 // circle starts at its rightmost point.
-func joinChain(es []chainEdge) Contour {
+func joinChain(es []chainEdge, slab *edgeSlab) Contour {
 	n := len(es)
 	start, breaks := -1, 0
 	for i := range es {
@@ -58,10 +78,10 @@ func joinChain(es []chainEdge) Contour {
 	}
 	if e := es[0].Edge; start < 0 && e.Dir != 0 || n == 1 {
 		a := Point{e.C.X + e.R, e.C.Y}
-		return Contour{{A: a, B: a, C: e.C, R: e.R, Dir: e.Dir}}
+		return append(slab.take(1), Edge{A: a, B: a, C: e.C, R: e.R, Dir: e.Dir})
 	}
 	start = max(start, 0)
-	c := make(Contour, 0, max(breaks, 1))
+	c := slab.take(max(breaks, 1))
 	var last chainEdge
 	for k := range es {
 		e := &es[(start+k)%n]

@@ -70,12 +70,18 @@ type rotation struct {
 	loops int
 }
 
-func (g *rotation) reset(halfEdges int) {
+// reset makes room for the half-edges, and for their departures unless they come
+// with ranks.
+func (g *rotation) reset(halfEdges int, ranked bool) {
 	grow := func(s []int32) []int32 { return slices.Grow(s[:0], halfEdges)[:halfEdges] }
 	g.from, g.out, g.pos, g.next, g.loop = grow(g.from), grow(g.out), grow(g.pos), grow(g.next), grow(g.loop)
+	g.rank = g.rank[:0]
+	if ranked {
+		g.rank = slices.Grow(g.rank, halfEdges)
+		return
+	}
 	g.turn = slices.Grow(g.turn[:0], halfEdges)[:halfEdges]
 	g.dep = slices.Grow(g.dep[:0], halfEdges)[:halfEdges]
-	g.rank = g.rank[:0]
 }
 
 // link orders the half-edges round nv vertices and finds the loops.

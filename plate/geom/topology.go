@@ -45,7 +45,7 @@ func (s *topology) build(r *arrangement) bool {
 		s.comp.join(p.a, p.b)
 	}
 	s.leftmost(r)
-	s.rot.reset(2 * n)
+	s.rot.reset(2*n, false)
 	for h := range int32(2 * n) {
 		v := r.from(h)
 		s.rot.from[h] = v
