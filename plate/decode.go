@@ -260,19 +260,14 @@ func (r *reader) text(dst *string) read {
 	}
 }
 
-// choice reads one of the given words. Words of later are known but belong to a later version of the program.
-func (r *reader) choice(dst *string, now, later []string) read {
+// choice reads one of the given words.
+func (r *reader) choice(dst *string, words []string) read {
 	return func(at *place, n *node) {
-		switch {
-		case n.kind != stringNode:
-			r.bad(at, n, "found %s where one of %s should be", n.show(), quoted(now))
-		case slices.Contains(now, n.text):
-			*dst = n.text
-		case slices.Contains(later, n.text):
-			r.bad(at, n, "%q is not in this version yet; this version has %s", n.text, quoted(now))
-		default:
-			r.bad(at, n, "found %s where one of %s should be", n.show(), quoted(now))
+		if n.kind != stringNode || !slices.Contains(words, n.text) {
+			r.bad(at, n, "found %s where one of %s should be", n.show(), quoted(words))
+			return
 		}
+		*dst = n.text
 	}
 }
 

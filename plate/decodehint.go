@@ -6,9 +6,7 @@ import (
 )
 
 // reservedKeys are kept for later versions of the document.
-var reservedKeys = []string{
-	"loads", "supports", "settings", "slots", "seats", "inlays", "clocked_rings", "eccentrics", "price", "sheet",
-}
+var reservedKeys = []string{"sheet"}
 
 // unknown reports a key that an object does not have, with the key that was probably meant.
 func (r *reader) unknown(here *place, k keyNode, members []member) {
@@ -47,7 +45,7 @@ func nearest(key string, members []member) string {
 
 // stem is a key without its unit: diameter_in and diameter_mm have one stem.
 func stem(key string) string {
-	for _, unit := range []string{"_mm2", "_mm", "_in", "_cm", "_m", "_deg", "_rad", "_inch", "_mpa", "_gpa", "_kg_m3", "_g_cm3", "_kg", "_min"} {
+	for _, unit := range []string{"_mm2", "_mm", "_in", "_cm", "_m", "_deg", "_rad", "_inch", "_mpa", "_gpa", "_kg_m3", "_g_cm3", "_kg", "_min", "_n", "_n_mm", "_g", "_k"} {
 		if s, ok := strings.CutSuffix(key, unit); ok {
 			return s
 		}

@@ -65,10 +65,10 @@ func keepsIDs(old, p Plate) error {
 		return fmt.Errorf("the next id would fall from %d to %d; ids are never used again", old.NextID, p.NextID)
 	}
 	before := make(map[ID]Kind)
-	for _, f := range old.Features() {
+	for _, f := range append(old.Features(), old.PlanItems()...) {
 		before[f.ID] = f.Kind
 	}
-	for _, f := range p.Features() {
+	for _, f := range append(p.Features(), p.PlanItems()...) {
 		switch kind, ok := before[f.ID]; {
 		case !ok && f.ID < old.NextID:
 			return fmt.Errorf("%s would take the id %d, which is used up; new features take the next id, %d", f, f.ID, old.NextID)
@@ -120,14 +120,25 @@ func lookUp[T any](list []T, id ID, idOf func(*T) *ID) (*T, error) {
 	return nil, errNoFeature
 }
 
-func boreID(b *Bore) *ID         { return &b.ID }
-func holeID(h *Hole) *ID         { return &h.ID }
-func circleID(c *BoltCircle) *ID { return &c.ID }
-func ribID(r *Rib) *ID           { return &r.ID }
-func gridID(g *Grid) *ID         { return &g.ID }
-func pocketID(k *Pocket) *ID     { return &k.ID }
-func cutLineID(c *CutLine) *ID   { return &c.ID }
-func targetID(t *Target) *ID     { return &t.ID }
+func boreID(b *Bore) *ID              { return &b.ID }
+func holeID(h *Hole) *ID              { return &h.ID }
+func circleID(c *BoltCircle) *ID      { return &c.ID }
+func ringID(c *ClockedRing) *ID       { return &c.ID }
+func eccentricID(e *Eccentric) *ID    { return &e.ID }
+func slotID(s *Slot) *ID              { return &s.ID }
+func ribID(r *Rib) *ID                { return &r.ID }
+func gridID(g *Grid) *ID              { return &g.ID }
+func pocketID(k *Pocket) *ID          { return &k.ID }
+func keepOutID(k *KeepOut) *ID        { return &k.ID }
+func inlayID(i *Inlay) *ID            { return &i.ID }
+func settingID(s *Setting) *ID        { return &s.ID }
+func supportID(s *Support) *ID        { return &s.ID }
+func loadID(l *Load) *ID              { return &l.ID }
+func caseID(c *LoadCase) *ID          { return &c.ID }
+func cutLineID(c *CutLine) *ID        { return &c.ID }
+func targetID(t *Target) *ID          { return &t.ID }
+func changeID(c *OperationChange) *ID { return &c.ID }
+func holdingID(h *Holding) *ID        { return &h.ID }
 
 // changeOf is an edit of one feature.
 func changeOf[T any](what string, k Kind, id ID, list func(*Plate) []T, idOf func(*T) *ID, f func(*T)) Edit {
@@ -142,14 +153,25 @@ func changeOf[T any](what string, k Kind, id ID, list func(*Plate) []T, idOf fun
 	})
 }
 
-func bores(p *Plate) []Bore         { return p.Bores }
-func holes(p *Plate) []Hole         { return p.Holes }
-func circles(p *Plate) []BoltCircle { return p.Circles }
-func ribs(p *Plate) []Rib           { return p.Ribs }
-func grids(p *Plate) []Grid         { return p.Grids }
-func pockets(p *Plate) []Pocket     { return p.Pockets }
-func cutLines(p *Plate) []CutLine   { return p.CutLines }
-func targets(p *Plate) []Target     { return p.Targets }
+func bores(p *Plate) []Bore              { return p.Bores }
+func holes(p *Plate) []Hole              { return p.Holes }
+func circles(p *Plate) []BoltCircle      { return p.Circles }
+func rings(p *Plate) []ClockedRing       { return p.Rings }
+func eccentrics(p *Plate) []Eccentric    { return p.Eccentrics }
+func slots(p *Plate) []Slot              { return p.Slots }
+func ribs(p *Plate) []Rib                { return p.Ribs }
+func grids(p *Plate) []Grid              { return p.Grids }
+func pockets(p *Plate) []Pocket          { return p.Pockets }
+func keepOuts(p *Plate) []KeepOut        { return p.KeepOuts }
+func inlays(p *Plate) []Inlay            { return p.Inlays }
+func settings(p *Plate) []Setting        { return p.Settings }
+func supports(p *Plate) []Support        { return p.Supports }
+func loads(p *Plate) []Load              { return p.Loads }
+func loadCases(p *Plate) []LoadCase      { return p.Cases }
+func cutLines(p *Plate) []CutLine        { return p.CutLines }
+func targets(p *Plate) []Target          { return p.Targets }
+func changes(p *Plate) []OperationChange { return p.Machining.Changes }
+func holdings(p *Plate) []Holding        { return p.Machining.Holding }
 
 // MoveBore puts the centre of a bore at (x, y) mm.
 func MoveBore(id ID, x, y float64) Edit {
@@ -216,31 +238,37 @@ func Rename(id ID, name string) Edit {
 
 // name is where the name of a feature is kept, nil when there is none.
 func (p *Plate) name(id ID) *string {
-	if b, err := lookUp(p.Bores, id, boreID); err == nil {
-		return &b.Name
+	found := []*string{
+		nameIn(p.Bores, id, boreID, func(v *Bore) *string { return &v.Name }),
+		nameIn(p.Holes, id, holeID, func(v *Hole) *string { return &v.Name }),
+		nameIn(p.Circles, id, circleID, func(v *BoltCircle) *string { return &v.Name }),
+		nameIn(p.Rings, id, ringID, func(v *ClockedRing) *string { return &v.Name }),
+		nameIn(p.Eccentrics, id, eccentricID, func(v *Eccentric) *string { return &v.Name }),
+		nameIn(p.Slots, id, slotID, func(v *Slot) *string { return &v.Name }),
+		nameIn(p.Ribs, id, ribID, func(v *Rib) *string { return &v.Name }),
+		nameIn(p.Grids, id, gridID, func(v *Grid) *string { return &v.Name }),
+		nameIn(p.Pockets, id, pocketID, func(v *Pocket) *string { return &v.Name }),
+		nameIn(p.KeepOuts, id, keepOutID, func(v *KeepOut) *string { return &v.Name }),
+		nameIn(p.Inlays, id, inlayID, func(v *Inlay) *string { return &v.Name }),
+		nameIn(p.Settings, id, settingID, func(v *Setting) *string { return &v.Name }),
+		nameIn(p.Supports, id, supportID, func(v *Support) *string { return &v.Name }),
+		nameIn(p.Loads, id, loadID, func(v *Load) *string { return &v.Name }),
+		nameIn(p.Cases, id, caseID, func(v *LoadCase) *string { return &v.Name }),
+		nameIn(p.CutLines, id, cutLineID, func(v *CutLine) *string { return &v.Name }),
+		nameIn(p.Targets, id, targetID, func(v *Target) *string { return &v.Name }),
 	}
-	if h, err := lookUp(p.Holes, id, holeID); err == nil {
-		return &h.Name
-	}
-	if c, err := lookUp(p.Circles, id, circleID); err == nil {
-		return &c.Name
-	}
-	if r, err := lookUp(p.Ribs, id, ribID); err == nil {
-		return &r.Name
-	}
-	if g, err := lookUp(p.Grids, id, gridID); err == nil {
-		return &g.Name
-	}
-	if k, err := lookUp(p.Pockets, id, pocketID); err == nil {
-		return &k.Name
-	}
-	if c, err := lookUp(p.CutLines, id, cutLineID); err == nil {
-		return &c.Name
-	}
-	if t, err := lookUp(p.Targets, id, targetID); err == nil {
-		return &t.Name
+	if i := slices.IndexFunc(found, func(s *string) bool { return s != nil }); i >= 0 {
+		return found[i]
 	}
 	return nil
+}
+
+func nameIn[T any](list []T, id ID, idOf func(*T) *ID, nameOf func(*T) *string) *string {
+	v, err := lookUp(list, id, idOf)
+	if err != nil {
+		return nil
+	}
+	return nameOf(v)
 }
 
 // Delete removes a feature. Its id is never used again. A feature that others refer to is not deleted; the error names them.
@@ -253,16 +281,32 @@ func Delete(id ID) Edit {
 		if users := p.Users(id); len(users) > 0 {
 			return fmt.Errorf("%s is used by %s; delete or change those first", f, sentence(users))
 		}
-		p.Bores = without(p.Bores, id, boreID)
-		p.Holes = without(p.Holes, id, holeID)
-		p.Circles = without(p.Circles, id, circleID)
-		p.Ribs = without(p.Ribs, id, ribID)
-		p.Grids = without(p.Grids, id, gridID)
-		p.Pockets = without(p.Pockets, id, pocketID)
-		p.CutLines = without(p.CutLines, id, cutLineID)
-		p.Targets = without(p.Targets, id, targetID)
+		p.remove(id)
 		return nil
 	})
+}
+
+// remove takes a feature out of whatever list it is in.
+func (p *Plate) remove(id ID) {
+	p.Bores = without(p.Bores, id, boreID)
+	p.Holes = without(p.Holes, id, holeID)
+	p.Circles = without(p.Circles, id, circleID)
+	p.Rings = without(p.Rings, id, ringID)
+	p.Eccentrics = without(p.Eccentrics, id, eccentricID)
+	p.Slots = without(p.Slots, id, slotID)
+	p.Ribs = without(p.Ribs, id, ribID)
+	p.Grids = without(p.Grids, id, gridID)
+	p.Pockets = without(p.Pockets, id, pocketID)
+	p.KeepOuts = without(p.KeepOuts, id, keepOutID)
+	p.Inlays = without(p.Inlays, id, inlayID)
+	p.Settings = without(p.Settings, id, settingID)
+	p.Supports = without(p.Supports, id, supportID)
+	p.Loads = without(p.Loads, id, loadID)
+	p.Cases = without(p.Cases, id, caseID)
+	p.CutLines = without(p.CutLines, id, cutLineID)
+	p.Targets = without(p.Targets, id, targetID)
+	p.Machining.Changes = without(p.Machining.Changes, id, changeID)
+	p.Machining.Holding = without(p.Machining.Holding, id, holdingID)
 }
 
 func without[T any](list []T, id ID, idOf func(*T) *ID) []T {
@@ -287,30 +331,4 @@ func sentence(fs []FeatureRef) string {
 		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
 	}
 	return words[0]
-}
-
-// KeepCell keeps one cell of a pocket field solid, or (solid false) lets it be cut again.
-func KeepCell(pocket ID, a Anchor, solid bool) Edit {
-	label := "cell cut again"
-	if solid {
-		label = "cell kept solid"
-	}
-	a = a.plain()
-	return changeOf(label, KindPocket, pocket, pockets, pocketID, func(k *Pocket) {
-		k.Kept = slices.DeleteFunc(k.Kept, func(b Anchor) bool { return a == b.plain() })
-		if solid {
-			k.Kept = append(k.Kept, a)
-		}
-		if len(k.Kept) == 0 {
-			k.Kept = nil
-		}
-	})
-}
-
-// plain is the anchor without what its kind does not use, so that two that name one place are equal.
-func (a Anchor) plain() Anchor {
-	if a.Grid != 0 {
-		return Anchor{Grid: a.Grid, I: a.I, J: a.J, K: a.K}
-	}
-	return Anchor{X: a.X, Y: a.Y}
 }

@@ -350,7 +350,7 @@ func TestFeaturesAndUsers(t *testing.T) {
 	if _, _, ok := p.Feature(99); ok || p.Users(0) != nil {
 		t.Error("there is a feature 99, or the plate is used")
 	}
-	if len(plate.Kinds()) != 8 {
+	if len(plate.Kinds()) != 17 {
 		t.Errorf("kinds %v", plate.Kinds())
 	}
 	for id, want := range map[plate.ID]int{7: 2, 2: 1, 11: 1, 30: 1, 32: 1, 33: 1, 37: 1, 12: 0, 34: 0, 99: 0} {

@@ -60,13 +60,13 @@ func AddRib(r Rib) Edit {
 
 // AddGrid adds an isogrid.
 func AddGrid(g Grid) Edit {
-	g.Bounds = slices.Clone(g.Bounds)
+	g = g.clone()
 	return add(KindGrid, g, gridID, func(g *Grid) *string { return &g.Name }, func(p *Plate) *[]Grid { return &p.Grids })
 }
 
 // AddPocket adds a field of pockets.
 func AddPocket(k Pocket) Edit {
-	k = clonePocket(k)
+	k = k.clone()
 	return add(KindPocket, k, pocketID, func(k *Pocket) *string { return &k.Name }, func(p *Plate) *[]Pocket { return &p.Pockets })
 }
 
@@ -78,11 +78,6 @@ func AddCutLine(c CutLine) Edit {
 // AddTarget adds a target.
 func AddTarget(t Target) Edit {
 	return add(KindTarget, t, targetID, func(t *Target) *string { return &t.Name }, func(p *Plate) *[]Target { return &p.Targets })
-}
-
-func clonePocket(k Pocket) Pocket {
-	k.Bounds, k.Ribs, k.Kept = slices.Clone(k.Bounds), slices.Clone(k.Ribs), slices.Clone(k.Kept)
-	return k
 }
 
 // SetBore puts b in the place of the bore of its id. So do the other Set edits of features.
@@ -107,13 +102,13 @@ func SetRib(r Rib) Edit {
 
 // SetGrid replaces a grid.
 func SetGrid(g Grid) Edit {
-	g.Bounds = slices.Clone(g.Bounds)
+	g = g.clone()
 	return changeOf("change", KindGrid, g.ID, grids, gridID, func(v *Grid) { *v = g })
 }
 
 // SetPocket replaces a pocket field.
 func SetPocket(k Pocket) Edit {
-	k = clonePocket(k)
+	k = k.clone()
 	return changeOf("change", KindPocket, k.ID, pockets, pocketID, func(v *Pocket) { *v = k })
 }
 
@@ -128,7 +123,10 @@ func SetTarget(t Target) Edit {
 }
 
 // SetStock replaces the stock.
-func SetStock(s Stock) Edit { return Replace("change of stock", func(p *Plate) { p.Stock = s }) }
+func SetStock(s Stock) Edit {
+	s.Finish.Masked = slices.Clone(s.Finish.Masked)
+	return Replace("change of stock", func(p *Plate) { p.Stock = s })
+}
 
 // SetMaterial takes another alloy and temper with its values for the document's nominal thickness.
 func SetMaterial(alloy, temper string) Edit {
@@ -155,8 +153,8 @@ func SetNote(note string) Edit { return Replace("change of note", func(p *Plate)
 
 // SetOutline replaces the outline.
 func SetOutline(o Outline) Edit {
-	corners := slices.Clone(o.Corners)
-	return Replace("change of outline", func(p *Plate) { p.Outline.Corners = corners })
+	o = o.clone()
+	return Replace("change of outline", func(p *Plate) { p.Outline = o.clone() })
 }
 
 var errNoCorner = errors.New("there is no such corner; it was deleted")

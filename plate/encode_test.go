@@ -32,10 +32,20 @@ func TestNewIsValid(t *testing.T) {
 	}
 }
 
-func TestFullIsValidAndReadsBack(t *testing.T) {
-	p := full(t)
+// documents are the valid documents of the tests; together they have every form and value.
+func documents(t testing.TB) []plate.Plate {
+	return []plate.Plate{full(t), forms(t), half(t), contour(t)}
+}
+
+func TestDocumentsAreValidAndReadBack(t *testing.T) {
+	for _, p := range documents(t) {
+		readsBack(t, p)
+	}
+}
+
+func readsBack(t *testing.T, p plate.Plate) {
 	if fs := p.Validate(); len(fs) != 0 {
-		t.Fatalf("Validate() = %v, want nothing", fs)
+		t.Errorf("%s: Validate() = %v, want nothing", p.Name, fs)
 	}
 	data := encode(t, p)
 	if q := decode(t, data); !cmp.Equal(p, q) {

@@ -29,9 +29,9 @@ func ExampleDecode() {
   "name": "Rocker",
   "next_id": "2",
   "stock": {"nominal_in": 0.5},
-  "outline": {"kind": "wrapped"},
+  "outline": {"kind": "bent"},
   "machining": {"work_zero_mm": [0, 0], "turn_axis": "x", "shop": "example"},
-  "loads": []
+  "sheet": []
 }`))
 	fmt.Println(err)
 	// Output:
@@ -41,8 +41,8 @@ func ExampleDecode() {
 	// 6:12: stock: the key "nominal_mm" is missing
 	// 6:12: stock: the key "blank" is missing
 	// 6:13: stock.nominal_in: the key "nominal_in" is not known here; did you mean "nominal_mm"?
-	// 7:23: outline.kind: "wrapped" is not in this version yet; this version has "drawn"
-	// 9:3: loads: "loads" is not in this version yet; remove it
+	// 7:23: outline.kind: found the text "bent" where one of "drawn", "wrapped", "contour" should be
+	// 9:3: loads: "sheet" is not in this version yet; remove it
 }
 
 // Fields gives the values of a feature that a person may change, with their limits.

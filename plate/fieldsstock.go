@@ -189,6 +189,6 @@ const usualMargin = 5
 // cornerBox is the box of the outline's drawn points with the usual margin: a rectangle to start a fixed blank from. The
 // side of an arc can reach out of it.
 func (p Plate) cornerBox() (x, y, width, height float64) {
-	x0, y0, x1, y1 := box(p.Outline.Corners)
+	x0, y0, x1, y1 := p.drawnBox()
 	return x0 - usualMargin, y0 - usualMargin, x1 - x0 + 2*usualMargin, y1 - y0 + 2*usualMargin
 }

@@ -1,28 +1,37 @@
 package plate
 
-import "platewright/plate/material"
-
 // The structs of version 1 of the file. They are never the document's types: the document may change, a file that was once
-// written may not. The tags serve the writer; the reader in readv1.go names the keys itself.
+// written may not. The tags serve the writer; the readers in readv1*.go name the keys themselves.
 
 type fileV1 struct {
-	Format    string      `json:"format"`
-	Version   int         `json:"version"`
-	Name      string      `json:"name"`
-	Note      string      `json:"note,omitempty"`
-	NextID    int64       `json:"next_id"`
-	Stock     stockV1     `json:"stock"`
-	Outline   outlineV1   `json:"outline"`
-	Rim       float64     `json:"rim_mm,omitempty"`
-	Bores     []boreV1    `json:"bores,omitempty"`
-	Holes     []holeV1    `json:"holes,omitempty"`
-	Circles   []circleV1  `json:"bolt_circles,omitempty"`
-	Ribs      []ribV1     `json:"ribs,omitempty"`
-	Grids     []gridV1    `json:"grids,omitempty"`
-	Pockets   []pocketV1  `json:"pockets,omitempty"`
-	CutLines  []cutLineV1 `json:"cut_lines,omitempty"`
-	Targets   []targetV1  `json:"targets,omitempty"`
-	Machining machiningV1 `json:"machining"`
+	Format     string        `json:"format"`
+	Version    int           `json:"version"`
+	Name       string        `json:"name"`
+	Note       string        `json:"note,omitempty"`
+	NextID     int64         `json:"next_id"`
+	Stock      stockV1       `json:"stock"`
+	Outline    outlineV1     `json:"outline"`
+	Rim        float64       `json:"rim_mm,omitempty"`
+	Bores      []boreV1      `json:"bores,omitempty"`
+	Holes      []holeV1      `json:"holes,omitempty"`
+	Circles    []circleV1    `json:"bolt_circles,omitempty"`
+	Rings      []ringV1      `json:"clocked_rings,omitempty"`
+	Eccentrics []eccentricV1 `json:"eccentrics,omitempty"`
+	Slots      []slotV1      `json:"slots,omitempty"`
+	Ribs       []ribV1       `json:"ribs,omitempty"`
+	Grids      []gridV1      `json:"grids,omitempty"`
+	Pockets    []pocketV1    `json:"pockets,omitempty"`
+	KeepOuts   []keepOutV1   `json:"keep_outs,omitempty"`
+	Inlays     []inlayV1     `json:"inlays,omitempty"`
+	Settings   []settingV1   `json:"settings,omitempty"`
+	Setting    int64         `json:"setting,omitempty"`
+	Supports   []supportV1   `json:"supports,omitempty"`
+	Loads      []loadV1      `json:"loads,omitempty"`
+	Cases      []caseV1      `json:"load_cases,omitempty"`
+	CutLines   []cutLineV1   `json:"cut_lines,omitempty"`
+	Targets    []targetV1    `json:"targets,omitempty"`
+	Machining  machiningV1   `json:"machining"`
+	Price      *priceV1      `json:"price,omitempty"`
 }
 
 type stockV1 struct {
@@ -32,6 +41,7 @@ type stockV1 struct {
 	Top      string     `json:"top_face,omitempty"`    // absent: as supplied
 	Bottom   string     `json:"bottom_face,omitempty"`
 	Blank    blankV1    `json:"blank"`
+	Finish   *finishV1  `json:"finish,omitempty"`
 }
 
 type materialV1 struct {
@@ -55,35 +65,95 @@ type blankV1 struct {
 	Height *float64 `json:"height_mm,omitempty"`
 }
 
+type finishV1 struct {
+	Name   string  `json:"name"`
+	Growth float64 `json:"growth_mm,omitempty"`
+	Masked []int64 `json:"masked,omitempty"`
+}
+
+// outlineV1 has the corners of a drawn outline, the rounds of a wrapped one or the vertices of a contour.
 type outlineV1 struct {
-	Kind    string     `json:"kind"`
-	Corners []cornerV1 `json:"corners"`
+	Kind     string          `json:"kind"`
+	Corners  *[]cornerV1     `json:"corners,omitempty"`
+	Mirror   *mirrorV1       `json:"mirror,omitempty"`
+	Around   *[]wrapV1       `json:"around,omitempty"`
+	Vertices *[][3]float64   `json:"vertices,omitempty"` // x, y in mm and bulge
+	Chamfer  *edgeChamfersV1 `json:"edge_chamfer,omitempty"`
+}
+
+type mirrorV1 struct {
+	Axis string  `json:"axis"`
+	At   float64 `json:"at_mm"`
+}
+
+type wrapV1 struct {
+	Feature int64    `json:"feature"`
+	Width   float64  `json:"width_mm"`
+	Hollow  *float64 `json:"hollow_radius_mm,omitempty"` // absent: the outer tangent
+}
+
+type edgeChamfersV1 struct {
+	Top    float64 `json:"top_mm,omitempty"`
+	Bottom float64 `json:"bottom_mm,omitempty"`
 }
 
 type cornerV1 struct {
 	X       float64     `json:"x_mm"`
 	Y       float64     `json:"y_mm"`
 	Radius  float64     `json:"radius_mm,omitempty"`
+	Chamfer float64     `json:"chamfer_mm,omitempty"`
 	Through *[2]float64 `json:"through_mm,omitempty"`
 }
 
 type boreV1 struct {
-	ID        int64   `json:"id"`
-	Name      string  `json:"name"`
-	X         float64 `json:"x_mm"`
-	Y         float64 `json:"y_mm"`
-	Diameter  float64 `json:"diameter_mm"`
-	Boss      float64 `json:"boss_mm,omitempty"`
-	Tolerance float64 `json:"tolerance_mm,omitempty"`
+	ID        int64     `json:"id"`
+	Name      string    `json:"name"`
+	X         float64   `json:"x_mm"`
+	Y         float64   `json:"y_mm"`
+	Diameter  float64   `json:"diameter_mm"`
+	Boss      float64   `json:"boss_mm,omitempty"`
+	Tolerance float64   `json:"tolerance_mm,omitempty"`
+	Fit       string    `json:"fit,omitempty"`
+	Seats     []seatV1  `json:"seats,omitempty"`
+	Keyway    *keywayV1 `json:"keyway,omitempty"`
 }
 
+type seatV1 struct {
+	Side     string    `json:"side"`
+	Diameter float64   `json:"diameter_mm"`
+	Depth    float64   `json:"depth_mm"`
+	Fit      string    `json:"fit,omitempty"`
+	Bearing  string    `json:"bearing,omitempty"`
+	Ring     string    `json:"outer_ring_load,omitempty"`
+	Groove   *grooveV1 `json:"groove,omitempty"`
+}
+
+type grooveV1 struct {
+	Diameter float64 `json:"diameter_mm"`
+	Width    float64 `json:"width_mm"`
+	At       float64 `json:"at_mm"`
+}
+
+type keywayV1 struct {
+	Width  float64 `json:"width_mm"`
+	Height float64 `json:"height_mm"`
+	Angle  float64 `json:"angle_deg,omitempty"`
+}
+
+// formV1 is what one hole is. Where the object has a diameter of its own (a bolt circle's), that of a reamed hole is
+// HoleDiameter; else it is Diameter, and the other is not written.
 type formV1 struct {
-	Kind   string  `json:"kind"`
-	Size   string  `json:"size"`
-	Series string  `json:"series,omitempty"`
-	Side   string  `json:"side,omitempty"` // absent: through
-	Depth  float64 `json:"depth_mm,omitempty"`
-	Boss   float64 `json:"boss_mm,omitempty"`
+	Kind         string  `json:"kind"`
+	Size         string  `json:"size,omitempty"` // all but reamed holes
+	Diameter     float64 `json:"diameter_mm,omitempty"`
+	HoleDiameter float64 `json:"hole_diameter_mm,omitempty"`
+	Fit          string  `json:"fit,omitempty"`
+	Series       string  `json:"series,omitempty"`
+	Side         string  `json:"side,omitempty"` // absent: through
+	Depth        float64 `json:"depth_mm,omitempty"`
+	HeadDiameter float64 `json:"head_diameter_mm,omitempty"`
+	HeadDepth    float64 `json:"head_depth_mm,omitempty"`
+	Boss         float64 `json:"boss_mm,omitempty"`
 }
 
 type holeV1 struct {
@@ -94,17 +164,66 @@ type holeV1 struct {
 	formV1
 }
 
-// circleV1 has either the bore or the place of its centre.
+// circleV1 has either the bore or the place of its centre, and either a number of holes or their angles.
 type circleV1 struct {
-	ID       int64    `json:"id"`
-	Name     string   `json:"name"`
-	Bore     *int64   `json:"bore,omitempty"`
-	X        *float64 `json:"x_mm,omitempty"`
-	Y        *float64 `json:"y_mm,omitempty"`
-	Diameter float64  `json:"diameter_mm"`
-	Count    int64    `json:"count"`
-	Start    float64  `json:"start_deg,omitempty"`
+	ID       int64     `json:"id"`
+	Name     string    `json:"name"`
+	Bore     *int64    `json:"bore,omitempty"`
+	X        *float64  `json:"x_mm,omitempty"`
+	Y        *float64  `json:"y_mm,omitempty"`
+	Diameter float64   `json:"diameter_mm"`
+	Count    *int64    `json:"count,omitempty"`
+	Start    float64   `json:"start_deg,omitempty"`
+	Angles   []float64 `json:"angles_deg,omitempty"`
 	formV1
+}
+
+type ringV1 struct {
+	circleV1
+	Mate     mateV1    `json:"mate"`
+	Least    int64     `json:"least_bolts"`
+	Wanted   []float64 `json:"wanted_deg,omitempty"`
+	Position float64   `json:"position_deg,omitempty"`
+}
+
+// mateV1 has either a number of holes or their angles.
+type mateV1 struct {
+	Count  *int64    `json:"count,omitempty"`
+	Start  float64   `json:"start_deg,omitempty"`
+	Angles []float64 `json:"angles_deg,omitempty"`
+}
+
+type eccentricV1 struct {
+	ID     int64   `json:"id"`
+	Name   string  `json:"name"`
+	Bore   int64   `json:"bore"`
+	Offset float64 `json:"offset_mm"`
+	Inner  float64 `json:"inner_diameter_mm"`
+	Angle  float64 `json:"angle_deg,omitempty"`
+	Lock   *lockV1 `json:"lock,omitempty"`
+}
+
+type lockV1 struct {
+	Circle float64 `json:"circle_diameter_mm"`
+	Count  int64   `json:"count"`
+	Start  float64 `json:"start_deg,omitempty"`
+	formV1
+}
+
+type slotV1 struct {
+	ID        int64   `json:"id"`
+	Name      string  `json:"name"`
+	X         float64 `json:"x_mm"`
+	Y         float64 `json:"y_mm"`
+	Length    float64 `json:"length_mm"`
+	Width     float64 `json:"width_mm"`
+	Angle     float64 `json:"angle_deg,omitempty"`
+	Side      string  `json:"side,omitempty"` // absent: through
+	Depth     float64 `json:"depth_mm,omitempty"`
+	Boss      float64 `json:"boss_mm,omitempty"`
+	Fit       string  `json:"fit,omitempty"`
+	Position  float64 `json:"position_mm,omitempty"`
+	Adjusting bool    `json:"adjusting,omitempty"`
 }
 
 // endV1 has either the feature or the place.
@@ -115,35 +234,77 @@ type endV1 struct {
 }
 
 type ribV1 struct {
-	ID    int64   `json:"id"`
-	Name  string  `json:"name"`
-	From  endV1   `json:"from"`
-	To    endV1   `json:"to"`
-	Width float64 `json:"width_mm"`
+	ID      int64       `json:"id"`
+	Name    string      `json:"name"`
+	From    endV1       `json:"from"`
+	To      endV1       `json:"to"`
+	Through *[2]float64 `json:"through_mm,omitempty"`
+	Width   float64     `json:"width_mm"`
 }
 
+// gridV1 has the keys of its kind.
 type gridV1 struct {
-	ID     int64      `json:"id"`
-	Name   string     `json:"name"`
-	Kind   string     `json:"kind"`
-	Pitch  float64    `json:"pitch_mm"`
-	Angle  float64    `json:"angle_deg,omitempty"`
-	X      float64    `json:"x_mm"`
-	Y      float64    `json:"y_mm"`
-	Width  float64    `json:"width_mm"`
-	Bounds []cornerV1 `json:"bounds,omitempty"`
+	ID      int64        `json:"id"`
+	Name    string       `json:"name"`
+	Kind    string       `json:"kind"`
+	Pitch   *float64     `json:"pitch_mm,omitempty"`
+	PitchY  float64      `json:"pitch_y_mm,omitempty"`
+	Angle   float64      `json:"angle_deg,omitempty"`
+	X       *float64     `json:"x_mm,omitempty"`
+	Y       *float64     `json:"y_mm,omitempty"`
+	Width   float64      `json:"width_mm"`
+	Fillet  float64      `json:"fillet_mm,omitempty"`
+	Fitted  bool         `json:"fitted,omitempty"`
+	Hubs    []int64      `json:"hubs,omitempty"`
+	Least   float64      `json:"least_angle_deg,omitempty"`
+	Samples *[]sampleV1  `json:"samples,omitempty"`
+	Crossed bool         `json:"crossed,omitempty"`
+	Bounds  []cornerV1   `json:"bounds,omitempty"`
+	Widths  []ribWidthV1 `json:"widths,omitempty"`
 }
 
+type sampleV1 struct {
+	X     float64 `json:"x_mm"`
+	Y     float64 `json:"y_mm"`
+	Angle float64 `json:"angle_deg"`
+}
+
+// ribWidthV1 points at its rib by the lattice or by a place.
+type ribWidthV1 struct {
+	Family  *int64   `json:"family,omitempty"`
+	Line    *int64   `json:"line,omitempty"`
+	Segment *int64   `json:"segment,omitempty"`
+	X       *float64 `json:"x_mm,omitempty"`
+	Y       *float64 `json:"y_mm,omitempty"`
+	Width   float64  `json:"width_mm"`
+}
+
+// pocketV1 has the keys of its kind. An absent kind is a field.
 type pocketV1 struct {
-	ID        int64      `json:"id"`
-	Name      string     `json:"name"`
-	Side      string     `json:"side"`
-	Depth     float64    `json:"depth_mm,omitempty"`
-	Radius    float64    `json:"inside_corner_radius_mm"`
-	Bounds    []cornerV1 `json:"bounds,omitempty"`
-	Ribs      ribsV1     `json:"ribs"`
-	LeastArea float64    `json:"least_area_mm2,omitempty"`
-	Kept      []anchorV1 `json:"kept,omitempty"`
+	ID          int64         `json:"id"`
+	Name        string        `json:"name"`
+	Kind        string        `json:"kind,omitempty"`
+	Side        string        `json:"side"`
+	Depth       float64       `json:"depth_mm,omitempty"`
+	DepthBack   float64       `json:"depth_back_mm,omitempty"`
+	Radius      float64       `json:"inside_corner_radius_mm"`
+	X           *float64      `json:"x_mm,omitempty"`
+	Y           *float64      `json:"y_mm,omitempty"`
+	Diameter    *float64      `json:"diameter_mm,omitempty"`
+	Length      *float64      `json:"length_mm,omitempty"`
+	Angle       float64       `json:"angle_deg,omitempty"`
+	FloorRadius float64       `json:"floor_radius_mm,omitempty"`
+	Ledge       *ledgeV1      `json:"ledge,omitempty"`
+	Bounds      []cornerV1    `json:"bounds,omitempty"`
+	Ribs        *ribsV1       `json:"ribs,omitempty"`
+	LeastArea   float64       `json:"least_area_mm2,omitempty"`
+	Kept        []anchorV1    `json:"kept,omitempty"`
+	Depths      []cellDepthV1 `json:"depths,omitempty"`
+}
+
+type ledgeV1 struct {
+	Width float64 `json:"width_mm"`
+	Depth float64 `json:"depth_mm"`
 }
 
 // ribsV1 is the word "all" or a list of ids.
@@ -152,7 +313,7 @@ type ribsV1 struct {
 	ids []int64
 }
 
-// anchorV1 has either the triangle of a grid or the place.
+// anchorV1 has either the cell of a grid's lattice or the place.
 type anchorV1 struct {
 	Grid *int64   `json:"grid,omitempty"`
 	I    *int64   `json:"i,omitempty"`
@@ -160,6 +321,50 @@ type anchorV1 struct {
 	K    *int64   `json:"k,omitempty"`
 	X    *float64 `json:"x_mm,omitempty"`
 	Y    *float64 `json:"y_mm,omitempty"`
+}
+
+// cellDepthV1 has either a depth or the mark through.
+type cellDepthV1 struct {
+	anchorV1
+	Through bool     `json:"through,omitempty"`
+	Depth   *float64 `json:"depth_mm,omitempty"`
+	Back    float64  `json:"back_mm,omitempty"`
+}
+
+type keepOutV1 struct {
+	ID     int64      `json:"id"`
+	Name   string     `json:"name"`
+	Bounds []cornerV1 `json:"bounds"`
+}
+
+type inlayV1 struct {
+	ID        int64      `json:"id"`
+	Name      string     `json:"name"`
+	Pocket    int64      `json:"pocket"`
+	Cells     cellsV1    `json:"cells"`
+	Clearance float64    `json:"clearance_mm"`
+	Radius    float64    `json:"radius_mm,omitempty"`
+	Thickness float64    `json:"thickness_mm"`
+	Material  materialV1 `json:"material"`
+}
+
+// cellsV1 is the word "all" or a list of cells.
+type cellsV1 struct {
+	all  bool
+	list []anchorV1
+}
+
+type settingV1 struct {
+	ID     int64            `json:"id"`
+	Name   string           `json:"name"`
+	Values []settingValueV1 `json:"values"`
+}
+
+// settingValueV1 has the angle of a clocked ring or an eccentric, or the position of a slot.
+type settingValueV1 struct {
+	Feature  int64    `json:"feature"`
+	Angle    *float64 `json:"angle_deg,omitempty"`
+	Position *float64 `json:"position_mm,omitempty"`
 }
 
 type cutLineV1 struct {
@@ -171,15 +376,18 @@ type cutLineV1 struct {
 
 // targetV1 has the one value whose unit is that of its quantity.
 type targetV1 struct {
-	ID        int64    `json:"id"`
-	Name      string   `json:"name"`
-	Quantity  string   `json:"quantity"`
-	CutLine   int64    `json:"cut_line,omitempty"`
-	Sense     string   `json:"sense"`
-	Mass      *float64 `json:"value_kg,omitempty"`
-	Minutes   *float64 `json:"value_min,omitempty"`
-	Ratio     *float64 `json:"value,omitempty"`
-	Stiffness *float64 `json:"value_n_mm2,omitempty"`
+	ID         int64    `json:"id"`
+	Name       string   `json:"name"`
+	Quantity   string   `json:"quantity"`
+	CutLine    int64    `json:"cut_line,omitempty"`
+	Case       int64    `json:"load_case,omitempty"`
+	Sense      string   `json:"sense"`
+	Mass       *float64 `json:"value_kg,omitempty"`
+	Minutes    *float64 `json:"value_min,omitempty"`
+	Ratio      *float64 `json:"value,omitempty"`
+	Stiffness  *float64 `json:"value_n_mm2,omitempty"`
+	Deflection *float64 `json:"value_mm,omitempty"`
+	Amount     *float64 `json:"value_amount,omitempty"`
 }
 
 // value is the field of the target's quantity and its key.
@@ -191,119 +399,11 @@ func (t *targetV1) value() (key string, field **float64) {
 		return "value_min", &t.Minutes
 	case SectionEI:
 		return "value_n_mm2", &t.Stiffness
+	case Deflect:
+		return "value_mm", &t.Deflection
+	case PieceCost:
+		return "value_amount", &t.Amount
 	default:
 		return "value", &t.Ratio
-	}
-}
-
-type machiningV1 struct {
-	Zero     [2]float64 `json:"work_zero_mm"`
-	Turn     string     `json:"turn_axis"`
-	Shop     string     `json:"shop"`
-	ShopHash string     `json:"shop_hash,omitempty"`
-}
-
-// plate turns the file into the document.
-func (f *fileV1) plate() Plate {
-	m := f.Machining
-	return Plate{
-		Name: f.Name, Note: f.Note, NextID: ID(f.NextID),
-		Stock: f.Stock.stock(), Outline: Outline{Corners: corners(f.Outline.Corners)}, Rim: f.Rim,
-		Bores: each(f.Bores, boreV1.bore), Holes: each(f.Holes, holeV1.hole), Circles: each(f.Circles, circleV1.circle),
-		Ribs: each(f.Ribs, ribV1.rib), Grids: each(f.Grids, gridV1.grid), Pockets: each(f.Pockets, pocketV1.pocket),
-		CutLines: each(f.CutLines, cutLineV1.cutLine), Targets: each(f.Targets, targetV1.target),
-		Machining: Machining{ZeroX: m.Zero[0], ZeroY: m.Zero[1], Turn: Axis(m.Turn), Shop: m.Shop, ShopHash: m.ShopHash},
-	}
-}
-
-// each maps a list; an empty one becomes nil, so that equal documents are equal values.
-func each[A, B any](list []A, f func(A) B) []B {
-	if len(list) == 0 {
-		return nil
-	}
-	out := make([]B, len(list))
-	for i, v := range list {
-		out[i] = f(v)
-	}
-	return out
-}
-
-// or is *p, or the default when the key was absent.
-func or[T any](p *T, absent T) T {
-	if p == nil {
-		return absent
-	}
-	return *p
-}
-
-func (s stockV1) stock() Stock {
-	b := s.Blank
-	return Stock{
-		Material: material.Material(s.Material),
-		Nominal:  s.Nominal, Finished: or(s.Finished, s.Nominal), Top: Face(s.Top), Bottom: Face(s.Bottom),
-		Blank: Blank{
-			Fixed: b.Margin == nil, Margin: or(b.Margin, 0),
-			X: or(b.X, 0), Y: or(b.Y, 0), Width: or(b.Width, 0), Height: or(b.Height, 0),
-		},
-	}
-}
-
-func corners(list []cornerV1) []Corner {
-	return each(list, func(c cornerV1) Corner {
-		t := or(c.Through, [2]float64{})
-		return Corner{X: c.X, Y: c.Y, Radius: c.Radius, Arc: c.Through != nil, ThroughX: t[0], ThroughY: t[1]}
-	})
-}
-
-func (b boreV1) bore() Bore {
-	return Bore{ID: ID(b.ID), Name: b.Name, X: b.X, Y: b.Y, Diameter: b.Diameter, Boss: b.Boss, Tolerance: b.Tolerance}
-}
-
-func (f formV1) form() HoleForm {
-	return HoleForm{Kind: HoleKind(f.Kind), Size: f.Size, Series: Series(f.Series), Side: Side(f.Side), Depth: f.Depth, Boss: f.Boss}
-}
-
-func (h holeV1) hole() Hole { return Hole{ID(h.ID), h.Name, h.X, h.Y, h.form()} }
-
-func (c circleV1) circle() BoltCircle {
-	return BoltCircle{
-		ID: ID(c.ID), Name: c.Name, Bore: ID(or(c.Bore, 0)), X: or(c.X, 0), Y: or(c.Y, 0),
-		Diameter: c.Diameter, Count: int(c.Count), StartDeg: c.Start, HoleForm: c.form(),
-	}
-}
-
-func (e endV1) end() RibEnd { return RibEnd{ID(or(e.Feature, 0)), or(e.X, 0), or(e.Y, 0)} }
-
-func (b ribV1) rib() Rib {
-	return Rib{ID: ID(b.ID), Name: b.Name, From: b.From.end(), To: b.To.end(), Width: b.Width}
-}
-
-func (g gridV1) grid() Grid {
-	return Grid{
-		ID: ID(g.ID), Name: g.Name, Pitch: g.Pitch, AngleDeg: g.Angle, X: g.X, Y: g.Y, Width: g.Width,
-		Bounds: corners(g.Bounds),
-	}
-}
-
-func (k pocketV1) pocket() Pocket {
-	return Pocket{
-		ID: ID(k.ID), Name: k.Name, Side: Side(k.Side), Depth: k.Depth, Radius: k.Radius, Bounds: corners(k.Bounds),
-		AllRibs: k.Ribs.all, Ribs: each(k.Ribs.ids, func(id int64) ID { return ID(id) }),
-		LeastArea: k.LeastArea, Kept: each(k.Kept, anchorV1.anchor),
-	}
-}
-
-func (a anchorV1) anchor() Anchor {
-	return Anchor{ID(or(a.Grid, 0)), int(or(a.I, 0)), int(or(a.J, 0)), int(or(a.K, 0)), or(a.X, 0), or(a.Y, 0)}
-}
-
-func (c cutLineV1) cutLine() CutLine {
-	return CutLine{ID(c.ID), c.Name, c.From[0], c.From[1], c.To[0], c.To[1]}
-}
-
-func (t targetV1) target() Target {
-	_, v := t.value()
-	return Target{
-		ID: ID(t.ID), Name: t.Name, Quantity: Quantity(t.Quantity), CutLine: ID(t.CutLine), Sense: Sense(t.Sense), Value: or(*v, 0),
 	}
 }

@@ -42,9 +42,50 @@ var (
 	stress       = limit{0, 10000, true, "MPa; no metal plate is stronger than 10 000"}
 	modulus      = limit{0, 1e6, true, "MPa; aluminium has about 70 000"}
 	poisson      = limit{0, 0.5, false, "an isotropic metal has 0 to 0.5"}
-	circleCount  = limit{1, 360, false, "1 to 360 holes on one circle"}
+	circleCount  = limit{1, maxOnCircle, false, "1 to 360 holes on one circle"}
 	latticeIndex = limit{-1e6, 1e6, false, "triangles of a grid are counted from its node"}
 	triangleHalf = limit{0, 1, false, "0 or 1: which of the two triangles of a lattice cell"}
+
+	cornerCut     = limit{0, 5000, false, "0 is none; no longer than the drawing area"}
+	blendRadius   = limit{0, 10000, true, "an arc has a radius; one of more than 10 m is a straight side"}
+	bulgeRange    = limit{-1000, 1000, false, "±1 is a half circle; beyond 1000 the arc is a full circle"}
+	edgeBreak     = limit{0, 20, false, "0 for none; a broken edge, not a bevel"}
+	growth        = limit{0, 1, false, "what a finish adds to a surface; anodising adds some hundredths"}
+	stepDepth     = limit{0, 200, true, "a step has a depth; at most the thickest stock"}
+	keyWidth      = limit{0, 500, true, "a keyway has a width"}
+	keyHeight     = limit{0, 500, true, "a keyway has a height"}
+	grooveAt      = limit{0, 200, false, "from the seat's own face; at most the thickest stock"}
+	eccentricity  = limit{0, 500, true, "an eccentric's bore is off its own axis"}
+	slotLength    = limit{0, 5000, true, "a slot is longer than wide; for a round opening draw a bore or hole"}
+	slotPosition  = limit{-2500, 2500, false, "along the slot from its centre"}
+	headSize      = limit{0, 200, false, "0 as the table of the head's standard says"}
+	pitchY        = limit{0, 5000, false, "0 as the pitch of the first family"}
+	leastAngle    = limit{0, 90, false, "0 for 20°; two spokes cannot all be further apart than a right angle"}
+	ribFamily     = limit{0, 2, false, "a field has at most three families of ribs"}
+	floorRound    = limit{0, 100, false, "0 is sharp; the corner radius of a milling cutter"}
+	cellDepth     = limit{0, 200, false, "from the pocket's own face; at most the thickest stock"}
+	clearance     = limit{0, 10, false, "between panel and wall; 0 is a tight panel"}
+	panel         = limit{0, 100, true, "a panel has a thickness"}
+	springRate    = limit{0, 1e12, false, "0 is free; beyond 1e12 it is fixed"}
+	force         = limit{-1e9, 1e9, false, "N; 1e9 N is a hundred thousand tonnes"}
+	moment        = limit{-1e12, 1e12, false, "N·mm; 1e12 is a hundred tonnes on a kilometre"}
+	remotePlace   = limit{-1e5, 1e5, false, "within 100 m of the plate"}
+	clampForce    = limit{0, 1e7, true, "N; a bolt pulls"}
+	gs            = limit{-1000, 1000, false, "in g"}
+	temperature   = limit{-273, 500, false, "K; an aluminium plate is no structure beyond 500 K above the workshop"}
+	caseFactor    = limit{0, 1000, true, "a factor on all loads of the case is above zero"}
+	loadFactor    = limit{-1000, 1000, false, "a negative one turns the load round"}
+	cycles        = limit{0, 1e12, false, "0 for a static case"}
+	vehicleMass   = limit{0, 1e7, true, "kg of the loaded machine"}
+	vehicleLength = limit{0, 1e5, false, "mm; 0 where the sum does not need it"}
+	centreX       = limit{-1e5, 1e5, false, "mm behind the front axle; 0 where the sum does not need it"}
+	shock         = limit{0, 1000, true, "in g, or the shock factor"}
+	shareOf       = limit{0, 1, true, "the part of the load that this plate carries"}
+	placesMoved   = limit{-1000, 1000, false, "places within the set-up"}
+	minutes       = limit{0, 1e5, false, "0 as estimated"}
+	setUp         = limit{0, 20, false, "0 for all set-ups"}
+	batch         = limit{1, 1e6, false, "pieces made at once"}
+	perSet        = limit{0, 1e4, false, "0 for one"}
 )
 
 // The numbers of things that one document may hold.
@@ -59,269 +100,32 @@ const (
 	maxTargets  = 200
 	maxCorners  = 10_000 // of one path
 	maxAllPaths = 20_000 // corners of all paths together
-	maxKept     = 20_000 // cells of one pocket field
-	maxLattice  = 20_000 // triangles of all grids together
-	maxName     = 80     // characters
-	maxText     = 300    // of the texts about the material
-	maxNote     = 10_000
+	maxKept     = 20_000 // cells of one pocket field: kept ones, and those with a depth of their own
+
+	maxRings      = 200
+	maxEccentrics = 200
+	maxSlots      = 2000
+	maxKeepOuts   = 200
+	maxInlays     = 200
+	maxSettings   = 200
+	maxSupports   = 200
+	maxLoads      = 1000 // also of one case
+	maxCases      = 200
+	maxWraps      = 500
+	maxSeats      = 12
+	maxOnCircle   = 360
+	maxWanted     = 100 // angles of one clocked ring
+	maxMasked     = 2000
+	maxWidths     = 5000 // of one rib field
+	maxHubs       = 500
+	maxSamples    = 10_000
+	maxValues     = 500 // of one setting
+	maxChanges    = 2000
+	maxHolding    = 200
+	maxBatches    = 20
+
+	maxLattice = 20_000 // triangles of all grids together
+	maxName    = 80     // characters
+	maxText    = 300    // of the texts about the material
+	maxNote    = 10_000
 )
-
-// number is one numeric value of the document with where it belongs.
-type number struct {
-	feature  ID     // 0 for the plate
-	kind     Kind   // of the feature, empty for the plate
-	name     string // of the feature
-	stage    string
-	of       string // what of the labelled thing, like "x of "
-	label    string // in words
-	index    int    // which of several, from 1; 0 where there is one
-	unit     string
-	value    float64
-	limit    limit
-	where    [2]float64
-	hasWhere bool
-}
-
-// what names the number in words. It is put together only when it is needed: most numbers are right.
-func (n number) what() string {
-	s := n.of + n.label
-	if n.index > 0 {
-		s += " " + itoa(n.index)
-	}
-	return s + " of " + n.owner()
-}
-
-func (n number) owner() string {
-	if n.kind == "" {
-		return "the plate"
-	}
-	return FeatureRef{Name: n.name, Kind: n.kind}.String()
-}
-
-// visitNumbers calls visit for every number of the document that means something: not, say, for the margin of a fixed blank.
-func (p Plate) visitNumbers(visit func(number)) {
-	v := numberVisitor{p, visit}
-	v.stock()
-	v.path(number{stage: StageOutline, label: outlineCorner}, p.Outline.Corners, outlineRound)
-	v.one(number{stage: StageOutline}, "the rim's width", "mm", p.Rim, keptWidth)
-	v.round()
-	v.ribs()
-	for _, k := range p.Pockets {
-		v.pocket(k)
-	}
-	for _, c := range p.CutLines {
-		n := number{feature: c.ID, kind: KindCutLine, name: c.Name, stage: StageTargets}
-		v.place(n, "the first end", c.X1, c.Y1)
-		v.place(n, "the second end", c.X2, c.Y2)
-	}
-	for _, t := range p.Targets {
-		n := number{feature: t.ID, kind: KindTarget, name: t.Name, stage: StageTargets}
-		v.one(n, "the value", t.Quantity.Unit(), t.Value, targetValue)
-	}
-	v.place(number{stage: StageMachining}, "the work zero", p.Machining.ZeroX, p.Machining.ZeroY)
-}
-
-type numberVisitor struct {
-	p     Plate
-	visit func(number)
-}
-
-func (v numberVisitor) one(n number, label, unit string, value float64, l limit) {
-	n.label, n.unit, n.value, n.limit = label, unit, value, l
-	v.visit(n)
-}
-
-func (v numberVisitor) place(n number, label string, x, y float64) {
-	if finite(x) && finite(y) {
-		n.where, n.hasWhere = [2]float64{x, y}, true
-	}
-	n.of = "x of "
-	v.one(n, label, "mm", x, coordinate)
-	n.of = "y of "
-	v.one(n, label, "mm", y, coordinate)
-}
-
-func (v numberVisitor) stock() {
-	s, n := v.p.Stock, number{stage: StageStock}
-	m := s.Material
-	v.one(n, "the density", "kg/m³", m.Density, density)
-	v.one(n, "Young's modulus", "MPa", m.Young, modulus)
-	v.one(n, "Poisson's ratio", "", m.Poisson, poisson)
-	v.one(n, "the proof stress", "MPa", m.Proof, stress)
-	v.one(n, "the ultimate strength", "MPa", m.Ultimate, stress)
-	v.one(n, "the nominal thickness", "mm", s.Nominal, thickness)
-	v.one(n, "the finished thickness", "mm", s.Finished, thickness)
-	b := s.Blank
-	if !b.Fixed {
-		v.one(n, "the blank's margin", "mm", b.Margin, margin)
-		return
-	}
-	v.place(n, "the blank's lower left corner", b.X, b.Y)
-	v.one(n, "the blank's width", "mm", b.Width, blankSide)
-	v.one(n, "the blank's height", "mm", b.Height, blankSide)
-}
-
-// path visits the corners of a path; n.label names one of them.
-func (v numberVisitor) path(n number, list []Corner, radius limit) {
-	what := n.label
-	for i, c := range list {
-		n.index = i + 1
-		v.place(n, what, c.X, c.Y)
-		m := n.at(c.X, c.Y)
-		m.of = "the radius of "
-		v.one(m, what, "mm", c.Radius, radius)
-		if c.Arc {
-			v.place(n, v.arcLabel(what), c.ThroughX, c.ThroughY)
-		}
-	}
-}
-
-func (v numberVisitor) arcLabel(corner string) string {
-	if corner == outlineCorner {
-		return "the arc's point after " + outlineCorner
-	}
-	return "the arc's point after " + boundaryCorner
-}
-
-// The corners of paths, in words.
-const (
-	outlineCorner  = "outline corner"
-	boundaryCorner = "boundary corner"
-)
-
-func (v numberVisitor) form(n number, f HoleForm) {
-	v.one(n, "the thread depth", "mm", f.Depth, depth)
-	v.one(n, "the boss's width", "mm", f.Boss, keptWidth)
-}
-
-func (n number) at(x, y float64) number {
-	if finite(x) && finite(y) {
-		n.where, n.hasWhere = [2]float64{x, y}, true
-	}
-	return n
-}
-
-func (v numberVisitor) round() {
-	for _, b := range v.p.Bores {
-		n := number{feature: b.ID, kind: KindBore, name: b.Name, stage: StageBores}.at(b.X, b.Y)
-		v.place(n, "the centre", b.X, b.Y)
-		v.one(n, "the diameter", "mm", b.Diameter, diameter)
-		v.one(n, "the boss's width", "mm", b.Boss, keptWidth)
-		v.one(n, "the tolerance zone", "mm", b.Tolerance, zone)
-	}
-	for _, h := range v.p.Holes {
-		n := number{feature: h.ID, kind: KindHole, name: h.Name, stage: StageHoles}.at(h.X, h.Y)
-		v.place(n, "the centre", h.X, h.Y)
-		v.form(n, h.HoleForm)
-	}
-	for _, c := range v.p.Circles {
-		n := number{feature: c.ID, kind: KindCircle, name: c.Name, stage: StageHoles}.at(v.p.CircleCentre(c))
-		if c.Bore == 0 {
-			v.place(n, "the centre", c.X, c.Y)
-		}
-		v.one(n, "the diameter", "mm", c.Diameter, diameter)
-		v.one(n, "the number of holes", "", float64(c.Count), circleCount)
-		v.one(n, "the first hole's angle", "°", c.StartDeg, turnDeg)
-		v.form(n, c.HoleForm)
-	}
-}
-
-func (v numberVisitor) ribs() {
-	for _, r := range v.p.Ribs {
-		n := number{feature: r.ID, kind: KindRib, name: r.Name, stage: StageRibs}
-		if r.From.Feature == 0 {
-			v.place(n, "the first end", r.From.X, r.From.Y)
-		}
-		if r.To.Feature == 0 {
-			v.place(n, "the second end", r.To.X, r.To.Y)
-		}
-		v.one(n, "the width", "mm", r.Width, ribWidth)
-	}
-	for _, g := range v.p.Grids {
-		n := number{feature: g.ID, kind: KindGrid, name: g.Name, stage: StageRibs}.at(g.X, g.Y)
-		v.one(n, "the pitch", "mm", g.Pitch, gridPitch)
-		v.one(n, "the angle", "°", g.AngleDeg, turnDeg)
-		v.place(n, "the node", g.X, g.Y)
-		v.one(n, "the rib width", "mm", g.Width, ribWidth)
-		n.label = boundaryCorner
-		v.path(n, g.Bounds, outlineRound)
-	}
-}
-
-func (v numberVisitor) pocket(k Pocket) {
-	n := number{feature: k.ID, kind: KindPocket, name: k.Name, stage: StagePockets}
-	v.one(n, "the depth", "mm", k.Depth, depth)
-	v.one(n, "the inside corner radius", "mm", k.Radius, insideRound)
-	v.one(n, "the least area of a cell", "mm²", k.LeastArea, leastArea)
-	n.label = boundaryCorner
-	v.path(n, k.Bounds, outlineRound)
-	for i, a := range k.Kept {
-		const label = "kept cell"
-		n.index = i + 1
-		if a.Grid == 0 {
-			v.place(n, label, a.X, a.Y)
-			continue
-		}
-		for _, c := range []struct {
-			of    string
-			value int
-			limit limit
-		}{{"i of ", a.I, latticeIndex}, {"j of ", a.J, latticeIndex}, {"k of ", a.K, triangleHalf}} {
-			n.of = c.of
-			v.one(n, label, "", float64(c.value), c.limit)
-		}
-	}
-}
-
-// text is one free text of the document with where it belongs.
-type text struct {
-	FeatureRef        // the zero value for the plate
-	label      string // in words
-	value      string
-	most       int // characters
-	empty      bool
-	lines      bool // may have several lines
-}
-
-func (t text) owner() string {
-	if t.Kind == "" {
-		return "the plate"
-	}
-	return t.String()
-}
-
-// visitTexts calls visit for every free text of the document.
-func (p Plate) visitTexts(visit func(text)) {
-	stock, machining := FeatureRef{Stage: StageStock}, FeatureRef{Stage: StageMachining}
-	m := p.Stock.Material
-	visit(text{FeatureRef{Stage: StageOutline}, "the name", p.Name, maxName, false, false})
-	visit(text{FeatureRef{Stage: StageOutline}, "the note", p.Note, maxNote, true, true})
-	visit(text{stock, "the material's alloy", m.Alloy, maxText, false, false})
-	visit(text{stock, "the material's temper", m.Temper, maxText, true, false})
-	visit(text{stock, "the material's machining group", m.Group, maxText, false, false})
-	visit(text{stock, "the material's source", m.Source, maxText, true, false})
-	visit(text{machining, "the shop profile's name", p.Machining.Shop, maxName, false, false})
-	visit(text{machining, "the shop profile's hash", p.Machining.ShopHash, maxName, true, false})
-	for _, f := range p.Features() {
-		visit(text{f, "the name", f.Name, maxName, false, false})
-	}
-	for _, h := range p.Holes {
-		visit(text{FeatureRef{ID: h.ID, Name: h.Name, Kind: KindHole, Stage: StageHoles}, "the size", h.Size, maxName, false, false})
-	}
-	for _, c := range p.Circles {
-		visit(text{FeatureRef{ID: c.ID, Name: c.Name, Kind: KindCircle, Stage: StageHoles}, "the size", c.Size, maxName, false, false})
-	}
-}
-
-// Unit is the unit of the quantity's values, empty for a ratio.
-func (q Quantity) Unit() string {
-	switch q {
-	case MassKG:
-		return "kg"
-	case CycleMin:
-		return "min"
-	case SectionEI:
-		return "N·mm²"
-	}
-	return ""
-}

@@ -1,20 +1,34 @@
 package plate
 
-// The words of version 1, and those kept for later versions.
+import "slices"
+
+// The words of version 1.
 var (
-	outlineKinds = []string{"drawn"}
-	gridKinds    = []string{"isogrid"}
-	holeKinds    = []string{string(Clearance), string(Tapped)}
+	outlineKinds = []string{Drawn.String(), string(Wrapped), string(Contour)}
+	gridKinds    = []string{Isogrid.String(), string(Orthogrid), string(Parallel), string(Spokes), string(Directions)}
+	pocketKinds  = []string{FieldPocket.String(), string(DrawnPocket), string(RoundPocket), string(ObroundPocket)}
+	holeKinds    = []string{string(Clearance), string(Tapped), string(Reamed), string(Counterbored), string(Countersunk)}
 	serieses     = []string{string(Fine), string(Medium), string(Coarse)}
 	sides        = []string{string(Top), string(Bottom), string(Through)}
+	pocketSides  = []string{string(Top), string(Bottom), string(Through), string(Both)}
+	oneSide      = []string{string(Top), string(Bottom)}
+	ringLoads    = []string{string(RingStill), string(RingTurns)}
 	faces        = []string{string(AsSupplied), string(Machined)}
-	quantities   = []string{string(MassKG), string(CycleMin), string(BuyToFly), string(SectionEI)}
+	quantities   = []string{
+		string(MassKG), string(CycleMin), string(BuyToFly), string(SectionEI), string(Reserve), string(Deflect), string(PieceCost),
+	}
 	senses       = []string{string(AtMost), string(AtLeast)}
 	axes         = []string{string(AxisX), string(AxisY)}
-
-	laterOutlineKinds = []string{"wrapped"}
-	laterGridKinds    = []string{"orthogrid", "spokes", "parallel"}
-	laterHoleKinds    = []string{"reamed", "counterbored", "countersunk"}
+	supportKinds = []string{string(Hinged), string(Fixed), string(Sliding), string(Spring), string(Symmetry), string(Free)}
+	loadKinds    = []string{
+		string(BoreForce), string(Moment), string(RemoteForce), string(ClampForce), string(LineForce), string(AreaForce),
+		string(Acceleration), string(Temperature),
+	}
+	caseKinds    = []string{string(Limit), string(Ultimate)}
+	originKinds  = []string{string(Measured), string(Standard), string(Worked), string(Assumed)}
+	events       = []string{string(Braking), string(KerbStrike), string(Cornering), string(Drop)}
+	places       = []string{"machine", "hand", "outside"} // where an operation is done
+	holdingKinds = []string{string(Clamp), string(Screw), string(Vice), string(Vacuum), string(Tape)}
 )
 
 // optional reads into a pointer, so that an absent key stays nil.
@@ -57,14 +71,113 @@ func (r *reader) fileV1(root *node) *fileV1 {
 		may("bores", listOf(r, &f.Bores, maxBores, r.boreV1)),
 		may("holes", listOf(r, &f.Holes, maxHoles, r.holeV1)),
 		may("bolt_circles", listOf(r, &f.Circles, maxCircles, r.circleV1)),
+		may("clocked_rings", listOf(r, &f.Rings, maxRings, r.ringV1)),
+		may("eccentrics", listOf(r, &f.Eccentrics, maxEccentrics, r.eccentricV1)),
+		may("slots", listOf(r, &f.Slots, maxSlots, r.slotV1)),
 		may("ribs", listOf(r, &f.Ribs, maxRibs, r.ribV1)),
 		may("grids", listOf(r, &f.Grids, maxGrids, r.gridV1)),
 		may("pockets", listOf(r, &f.Pockets, maxPockets, r.pocketV1)),
+		may("keep_outs", listOf(r, &f.KeepOuts, maxKeepOuts, r.keepOutV1)),
+		may("inlays", listOf(r, &f.Inlays, maxInlays, r.inlayV1)),
+		may("settings", listOf(r, &f.Settings, maxSettings, r.settingV1)),
+		may("setting", r.id(&f.Setting)),
+		may("supports", listOf(r, &f.Supports, maxSupports, r.supportV1)),
+		may("loads", listOf(r, &f.Loads, maxLoads, r.loadV1)),
+		may("load_cases", listOf(r, &f.Cases, maxCases, r.caseV1)),
 		may("cut_lines", listOf(r, &f.CutLines, maxCutLines, r.cutLineV1)),
 		may("targets", listOf(r, &f.Targets, maxTargets, r.targetV1)),
 		must("machining", r.machiningV1(&f.Machining)),
+		may("price", optional(&f.Price, r.priceV1)),
 	)
 	return f
+}
+
+// wordOf is the text at a key, empty where there is none.
+func wordOf(n *node, key string) string {
+	if v := n.get(key); v != nil && v.kind == stringNode {
+		return v.text
+	}
+	return ""
+}
+
+// wrongKind reports the word at the key "kind" when it is not one of the given; its object's other keys cannot be judged.
+func (r *reader) wrongKind(at *place, n *node, words []string) bool {
+	kind := n.get("kind")
+	if n.kind != objectNode || kind == nil || kind.kind == stringNode && slices.Contains(words, kind.text) {
+		return false
+	}
+	var word string
+	r.choice(&word, words)(&place{up: at, key: "kind"}, kind)
+	return true
+}
+
+// only is the given members when the condition holds, else none.
+func only(when bool, members ...member) []member {
+	if when {
+		return members
+	}
+	return nil
+}
+
+// above reads a number that is not zero, where zero would mean that the whole object is not there.
+func (r *reader) above(dst *float64) read {
+	return func(at *place, n *node) {
+		before := len(r.problems) + r.omitted
+		r.float(dst)(at, n)
+		if *dst == 0 && before == len(r.problems)+r.omitted {
+			r.bad(at, n, "found 0 where a number above zero should be; for none leave out the object around it")
+		}
+	}
+}
+
+// named reads a text that is not empty, where an empty one would mean that the whole object is not there.
+func (r *reader) named(dst *string) read {
+	return func(at *place, n *node) {
+		r.text(dst)(at, n)
+		if n.kind == stringNode && n.text == "" {
+			r.bad(at, n, "an empty text; for none leave out the object around it")
+		}
+	}
+}
+
+// flag reads true or false.
+func (r *reader) flag(dst *bool) read {
+	return func(at *place, n *node) {
+		if n.kind != boolNode {
+			r.bad(at, n, "found %s where true or false should be", n.show())
+			return
+		}
+		*dst = n.text == "true"
+	}
+}
+
+// triple reads three numbers.
+func (r *reader) triple(v *[3]float64) read {
+	return func(at *place, n *node) {
+		if n.kind != listNode || len(n.items) != 3 {
+			r.bad(at, n, "found %s where a list of three numbers should be", n.show())
+			return
+		}
+		for i := range v {
+			r.float(&v[i])(&place{up: at, index: i}, &n.items[i])
+		}
+	}
+}
+
+func (r *reader) duo(p *[2]float64) read { return r.pair(&p[0], &p[1]) }
+
+// allOrList reads the word "all" or a list.
+func allOrList[T any](r *reader, all *bool, dst *[]T, most int, what string, one func(*T) read) read {
+	return func(at *place, n *node) {
+		switch {
+		case n.kind == stringNode && n.text == "all":
+			*all = true
+		case n.kind == listNode:
+			listOf(r, dst, most, one)(at, n)
+		default:
+			r.bad(at, n, `found %s where "all" or a list of %s should be`, n.show(), what)
+		}
+	}
 }
 
 func (r *reader) stockV1(s *stockV1) read {
@@ -74,9 +187,10 @@ func (r *reader) stockV1(s *stockV1) read {
 			must("material", r.materialV1(&s.Material)),
 			must("nominal_mm", r.float(&s.Nominal)),
 			may("finished_mm", optional(&s.Finished, r.float)),
-			may("top_face", r.choice(&s.Top, faces, nil)),
-			may("bottom_face", r.choice(&s.Bottom, faces, nil)),
+			may("top_face", r.choice(&s.Top, faces)),
+			may("bottom_face", r.choice(&s.Bottom, faces)),
 			must("blank", r.blankV1(&s.Blank)),
+			may("finish", optional(&s.Finish, r.finishV1)),
 		)
 	}
 }
@@ -118,200 +232,5 @@ func (r *reader) blankV1(b *blankV1) read {
 				must("x_mm", optional(&b.X, r.float)), must("y_mm", optional(&b.Y, r.float)),
 				must("width_mm", optional(&b.Width, r.float)), must("height_mm", optional(&b.Height, r.float)),
 			})
-	}
-}
-
-func (r *reader) outlineV1(o *outlineV1) read {
-	return func(at *place, n *node) {
-		if kind := n.get("kind"); kind != nil && kind.text != "drawn" { // its other keys are not those of a drawn one
-			r.choice(&o.Kind, outlineKinds, laterOutlineKinds)(&place{up: at, key: "kind"}, kind)
-			return
-		}
-		r.object(at, n,
-			must("kind", r.choice(&o.Kind, outlineKinds, laterOutlineKinds)),
-			must("corners", listOf(r, &o.Corners, maxCorners, r.cornerV1)),
-		)
-	}
-}
-
-func (r *reader) cornerV1(c *cornerV1) read {
-	return func(at *place, n *node) {
-		r.object(at, n,
-			must("x_mm", r.float(&c.X)),
-			must("y_mm", r.float(&c.Y)),
-			may("radius_mm", r.float(&c.Radius)),
-			may("through_mm", optional(&c.Through, func(p *[2]float64) read { return r.pair(&p[0], &p[1]) })),
-		)
-	}
-}
-
-func (r *reader) boreV1(b *boreV1) read {
-	return func(at *place, n *node) {
-		r.object(at, n,
-			must("id", r.id(&b.ID)),
-			must("name", r.text(&b.Name)),
-			must("x_mm", r.float(&b.X)),
-			must("y_mm", r.float(&b.Y)),
-			must("diameter_mm", r.float(&b.Diameter)),
-			may("boss_mm", r.float(&b.Boss)),
-			may("tolerance_mm", r.float(&b.Tolerance)),
-		)
-	}
-}
-
-func (r *reader) formV1(f *formV1) []member {
-	f.Side = string(Through)
-	return []member{
-		must("kind", r.choice(&f.Kind, holeKinds, laterHoleKinds)),
-		must("size", r.text(&f.Size)),
-		may("series", r.choice(&f.Series, serieses, nil)),
-		may("side", r.choice(&f.Side, sides, nil)),
-		may("depth_mm", r.float(&f.Depth)),
-		may("boss_mm", r.float(&f.Boss)),
-	}
-}
-
-func (r *reader) holeV1(h *holeV1) read {
-	return func(at *place, n *node) {
-		r.object(at, n, append(r.formV1(&h.formV1),
-			must("id", r.id(&h.ID)),
-			must("name", r.text(&h.Name)),
-			must("x_mm", r.float(&h.X)),
-			must("y_mm", r.float(&h.Y)),
-		)...)
-	}
-}
-
-func (r *reader) circleV1(c *circleV1) read {
-	return func(at *place, n *node) {
-		r.either(at, n, "bore",
-			[]member{must("bore", optional(&c.Bore, r.id))},
-			[]member{must("x_mm", optional(&c.X, r.float)), must("y_mm", optional(&c.Y, r.float))},
-			append(r.formV1(&c.formV1),
-				must("id", r.id(&c.ID)),
-				must("name", r.text(&c.Name)),
-				must("diameter_mm", r.float(&c.Diameter)),
-				must("count", r.count(&c.Count)),
-				may("start_deg", r.float(&c.Start)),
-			)...)
-	}
-}
-
-func (r *reader) endV1(e *endV1) read {
-	return func(at *place, n *node) {
-		r.either(at, n, "feature",
-			[]member{must("feature", optional(&e.Feature, r.id))},
-			[]member{must("x_mm", optional(&e.X, r.float)), must("y_mm", optional(&e.Y, r.float))})
-	}
-}
-
-func (r *reader) ribV1(b *ribV1) read {
-	return func(at *place, n *node) {
-		r.object(at, n,
-			must("id", r.id(&b.ID)),
-			must("name", r.text(&b.Name)),
-			must("from", r.endV1(&b.From)),
-			must("to", r.endV1(&b.To)),
-			must("width_mm", r.float(&b.Width)),
-		)
-	}
-}
-
-func (r *reader) gridV1(g *gridV1) read {
-	return func(at *place, n *node) {
-		if kind := n.get("kind"); kind != nil && kind.text != "isogrid" { // its other keys are not those of an isogrid
-			r.choice(&g.Kind, gridKinds, laterGridKinds)(&place{up: at, key: "kind"}, kind)
-			return
-		}
-		r.object(at, n,
-			must("id", r.id(&g.ID)),
-			must("name", r.text(&g.Name)),
-			must("kind", r.choice(&g.Kind, gridKinds, laterGridKinds)),
-			must("pitch_mm", r.float(&g.Pitch)),
-			may("angle_deg", r.float(&g.Angle)),
-			must("x_mm", r.float(&g.X)),
-			must("y_mm", r.float(&g.Y)),
-			must("width_mm", r.float(&g.Width)),
-			may("bounds", listOf(r, &g.Bounds, maxCorners, r.cornerV1)),
-		)
-	}
-}
-
-func (r *reader) pocketV1(k *pocketV1) read {
-	return func(at *place, n *node) {
-		r.object(at, n,
-			must("id", r.id(&k.ID)),
-			must("name", r.text(&k.Name)),
-			must("side", r.choice(&k.Side, sides, nil)),
-			may("depth_mm", r.float(&k.Depth)),
-			must("inside_corner_radius_mm", r.float(&k.Radius)),
-			may("bounds", listOf(r, &k.Bounds, maxCorners, r.cornerV1)),
-			must("ribs", r.ribsV1(&k.Ribs)),
-			may("least_area_mm2", r.float(&k.LeastArea)),
-			may("kept", listOf(r, &k.Kept, maxKept, r.anchorV1)),
-		)
-	}
-}
-
-func (r *reader) ribsV1(s *ribsV1) read {
-	return func(at *place, n *node) {
-		switch {
-		case n.kind == stringNode && n.text == "all":
-			s.all = true
-		case n.kind == listNode:
-			listOf(r, &s.ids, maxRibs, r.id)(at, n)
-		default:
-			r.bad(at, n, `found %s where "all" or a list of ids should be`, n.show())
-		}
-	}
-}
-
-func (r *reader) anchorV1(a *anchorV1) read {
-	return func(at *place, n *node) {
-		r.either(at, n, "grid",
-			[]member{
-				must("grid", optional(&a.Grid, r.id)),
-				must("i", optional(&a.I, r.count)), must("j", optional(&a.J, r.count)), must("k", optional(&a.K, r.count)),
-			},
-			[]member{must("x_mm", optional(&a.X, r.float)), must("y_mm", optional(&a.Y, r.float))})
-	}
-}
-
-func (r *reader) cutLineV1(c *cutLineV1) read {
-	return func(at *place, n *node) {
-		r.object(at, n,
-			must("id", r.id(&c.ID)),
-			must("name", r.text(&c.Name)),
-			must("from_mm", r.pair(&c.From[0], &c.From[1])),
-			must("to_mm", r.pair(&c.To[0], &c.To[1])),
-		)
-	}
-}
-
-func (r *reader) targetV1(t *targetV1) read {
-	return func(at *place, n *node) {
-		if q := n.get("quantity"); q != nil {
-			t.Quantity = q.text // first, since it decides the key of the value
-		}
-		key, field := t.value()
-		r.object(at, n,
-			must("id", r.id(&t.ID)),
-			must("name", r.text(&t.Name)),
-			must("quantity", r.choice(&t.Quantity, quantities, nil)),
-			may("cut_line", r.id(&t.CutLine)),
-			must("sense", r.choice(&t.Sense, senses, nil)),
-			must(key, optional(field, r.float)),
-		)
-	}
-}
-
-func (r *reader) machiningV1(m *machiningV1) read {
-	return func(at *place, n *node) {
-		r.object(at, n,
-			must("work_zero_mm", r.pair(&m.Zero[0], &m.Zero[1])),
-			must("turn_axis", r.choice(&m.Turn, axes, nil)),
-			must("shop", r.text(&m.Shop)),
-			may("shop_hash", r.text(&m.ShopHash)),
-		)
 	}
 }

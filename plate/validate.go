@@ -8,7 +8,7 @@ import (
 	"unicode/utf8"
 
 	"platewright/plate/finding"
-	"platewright/plate/standard"
+	"platewright/plate/material"
 )
 
 // Validate checks what the document says on its own, without deriving anything: names, ids, references, ranges, counts and
@@ -24,12 +24,21 @@ func (p Plate) Validate() []finding.Finding {
 	v.counts()
 	v.stock()
 	v.outline()
+	v.bores()
 	v.holes()
+	v.slots()
+	v.settings()
 	v.ribs()
 	v.grids()
 	v.pockets()
+	v.inlays()
+	v.supports()
+	v.loads()
+	v.cases()
 	v.targets()
 	v.machining()
+	v.price()
+	p.visitReferences(v.reference)
 	finding.Sort(v.found)
 	return v.found
 }
@@ -57,7 +66,7 @@ func (v *validator) report(f FeatureRef, code, what, why, fix string) {
 
 func (v *validator) ids() {
 	var highest ID
-	for _, f := range v.features {
+	for _, f := range append(v.features[:len(v.features):len(v.features)], v.p.PlanItems()...) {
 		first, doubled := v.kinds[f.ID]
 		switch {
 		case f.ID <= 0 || f.ID > maxWhole:
@@ -125,7 +134,7 @@ func (v *validator) names() {
 			continue
 		}
 		if doubled {
-			v.report(f, "name-doubled", fmt.Sprintf("the %s and another %s are both named %q", f.Kind, other.Kind, f.Name),
+			v.report(f, "name-doubled", fmt.Sprintf("the %s and another %s are both named %q", f.ShownKind(), other.ShownKind(), f.Name),
 				"findings, tables and cut lines name features", "rename one of them")
 			continue
 		}
@@ -134,8 +143,7 @@ func (v *validator) names() {
 }
 
 func (v *validator) number(n number) {
-	f := FeatureRef{n.feature, n.name, n.kind, n.stage, n.where, n.hasWhere}
-	l := n.limit
+	f, l := n.FeatureRef, n.limit
 	if l.holds(n.value) {
 		return
 	}
@@ -157,47 +165,6 @@ func (v *validator) number(n number) {
 	}
 }
 
-func (v *validator) counts() {
-	p := v.p
-	paths, kept := len(p.Outline.Corners), 0
-	longest := paths
-	for _, g := range p.Grids {
-		paths += len(g.Bounds)
-		longest = max(longest, len(g.Bounds))
-	}
-	for _, k := range p.Pockets {
-		paths += len(k.Bounds)
-		longest = max(longest, len(k.Bounds))
-		kept = max(kept, len(k.Kept))
-	}
-	round := len(p.Holes)
-	for _, c := range p.Circles {
-		round += max(0, min(c.Count, maxHoles)) // a wild count is reported as such, and must not overflow here
-	}
-	for _, c := range []struct {
-		code, stage, what string
-		n, most           int
-	}{
-		{"count", StageOutline, "corners in one boundary", longest, maxCorners},
-		{"count-total", StageOutline, "corners in all boundaries together", paths, maxAllPaths},
-		{"count", StageBores, "bores", len(p.Bores), maxBores},
-		{"count", StageHoles, "holes", len(p.Holes), maxHoles},
-		{"count-total", StageHoles, "holes with those of bolt circles", round, maxHoles},
-		{"count", StageHoles, "bolt circles", len(p.Circles), maxCircles},
-		{"count", StageRibs, "ribs", len(p.Ribs), maxRibs},
-		{"count", StageRibs, "isogrids", len(p.Grids), maxGrids},
-		{"count", StagePockets, "pockets", len(p.Pockets), maxPockets},
-		{"count", StagePockets, "kept cells in one pocket", kept, maxKept},
-		{"count", StageTargets, "cut lines", len(p.CutLines), maxCutLines},
-		{"count", StageTargets, "targets", len(p.Targets), maxTargets},
-	} {
-		if c.n > c.most {
-			v.report(onPlate(c.stage), c.code, fmt.Sprintf("%d %s; at most %d are possible", c.n, c.what, c.most),
-				"the work on one document is bounded", "remove some, or split the plate")
-		}
-	}
-}
-
 // word reports a value that is not one of the words.
 func (v *validator) word(f FeatureRef, label, value string, words []string) bool {
 	if slices.Contains(words, value) {
@@ -214,10 +181,8 @@ func (v *validator) stock() {
 	s, on := v.p.Stock, onPlate(StageStock)
 	top := v.word(on, "the top face", string(s.Top), faces)
 	bottom := v.word(on, "the bottom face", string(s.Bottom), faces)
-	if s.Material.Ultimate < s.Material.Proof {
-		v.report(on, "material-strength", fmt.Sprintf("the ultimate strength %g MPa is below the proof stress %g MPa", s.Material.Ultimate, s.Material.Proof),
-			"metal yields before it breaks", "exchange or correct the two")
-	}
+	v.strength(on, s.Material)
+	v.finish(on, s.Finish)
 	if !top || !bottom || !finite(s.Nominal) || !finite(s.Finished) {
 		return
 	}
@@ -235,122 +200,69 @@ func (v *validator) stock() {
 	}
 }
 
-func (v *validator) outline() {
-	v.path(onPlate(StageOutline), "the outline", v.p.Outline.Corners)
-}
-
-// path checks a closed drawn path. A circle is two corners with arcs; anything less than that, or three corners, has no area.
-func (v *validator) path(f FeatureRef, what string, list []Corner) {
-	of := func() string {
-		if f.Kind == "" {
-			return what
+func (v *validator) strength(f FeatureRef, m material.Material) {
+	if m.Ultimate < m.Proof {
+		of := ""
+		if f.Kind != "" {
+			of = " of " + f.String()
 		}
-		return what + " of " + f.String()
+		v.report(f, "material-strength", fmt.Sprintf("the ultimate strength%s %g MPa is below the proof stress %g MPa", of, m.Ultimate, m.Proof),
+			"metal yields before it breaks", "exchange or correct the two")
 	}
-	arcs := slices.ContainsFunc(list, func(c Corner) bool { return c.Arc })
-	if len(list) < 2 || len(list) == 2 && !arcs {
-		v.report(f, "corners-few", fmt.Sprintf("%s has %d corners", of(), len(list)),
-			"an area needs three corners, or two and an arc", "add corners")
-		return
+}
+
+func (v *validator) finish(on FeatureRef, f Finish) {
+	if f.Name == "" && (f.Growth != 0 || len(f.Masked) > 0) {
+		v.report(on, "finish-name", "the finish has no name", "it stands on the order by its name", "name it, or take its growth and masked features away")
 	}
-	for i, c := range list {
-		j := (i + 1) % len(list)
-		if c.X == list[j].X && c.Y == list[j].Y {
-			f.Where, f.HasWhere = [2]float64{c.X, c.Y}, true
-			v.report(f, "corner-doubled", fmt.Sprintf("corners %d and %d of %s are at one place, (%g, %g) mm", i+1, j+1, of(), c.X, c.Y),
-				"the side between them has no length", "remove one of them")
+	v.doubled(on, "the finish", "masked feature", f.Masked)
+}
+
+// doubled reports an id that stands twice in a list of ids.
+func (v *validator) doubled(f FeatureRef, who, what string, ids []ID) {
+	if id, ok := twiceIn(ids); ok {
+		v.report(f, "reference-doubled", fmt.Sprintf("%s lists the %s %d twice", who, what, id), "once is enough", "list it once")
+	}
+}
+
+// repeated reports a feature that two entries of a list name.
+func (v *validator) repeated(f FeatureRef, what string, ids []ID) {
+	if id, ok := twiceIn(ids); ok {
+		v.report(f, "entry-doubled", fmt.Sprintf("%s names the %s %d twice", f, what, id), "one entry says all about it", "remove one of them")
+	}
+}
+
+// twiceIn is the first id that stands twice in a list.
+func twiceIn(ids []ID) (ID, bool) {
+	seen := make(map[ID]bool, len(ids))
+	for _, id := range ids {
+		if seen[id] {
+			return id, true
 		}
+		seen[id] = true
 	}
-}
-
-func (v *validator) holes() {
-	for _, h := range v.p.Holes {
-		v.form(FeatureRef{h.ID, h.Name, KindHole, StageHoles, [2]float64{h.X, h.Y}, true}, h.HoleForm)
-	}
-	for _, c := range v.p.Circles {
-		x, y := v.p.CircleCentre(c)
-		f := FeatureRef{c.ID, c.Name, KindCircle, StageHoles, [2]float64{x, y}, true}
-		v.form(f, c.HoleForm)
-		if c.Bore != 0 {
-			v.reference(f, "its centre", c.Bore, KindBore)
-		}
-	}
-}
-
-func (v *validator) form(f FeatureRef, h HoleForm) {
-	kind := v.word(f, "the kind", string(h.Kind), holeKinds)
-	side := v.word(f, "the side", string(h.Side), sides)
-	if _, ok := standard.NominalDiameter(h.Size); !ok {
-		sizes := standard.Sizes()
-		v.report(f, "hole-size", fmt.Sprintf("the size %q of %s is not in the tables", clip(h.Size), f),
-			"sizes are ISO metric coarse threads", fmt.Sprintf("choose one of %s", strings.Join(sizes, ", ")))
-	}
-	switch {
-	case !kind || !side:
-	case h.Kind == Clearance:
-		v.clearance(f, h)
-	default:
-		v.tapped(f, h)
-	}
-}
-
-func (v *validator) clearance(f FeatureRef, h HoleForm) {
-	v.word(f, "the series", string(h.Series), serieses)
-	if h.Side != Through || h.Depth != 0 {
-		v.report(f, "hole-blind", fmt.Sprintf("%s is a clearance hole but does not go through", f), "a fastener passes through it",
-			"make it through without a depth, or tapped")
-	}
-}
-
-func (v *validator) tapped(f FeatureRef, h HoleForm) {
-	if h.Series != "" {
-		v.report(f, "hole-series", fmt.Sprintf("%s is tapped but has the series %q", f, clip(string(h.Series))), "series are for clearance holes",
-			"remove the series")
-	}
-	t := v.p.Stock.Thickness()
-	switch {
-	case h.Side == Through && h.Depth != 0:
-		v.report(f, "hole-depth", fmt.Sprintf("%s goes through but has the thread depth %g mm", f, h.Depth), "a through thread is as deep as the plate",
-			"remove the depth, or choose a face")
-	case h.Side != Through && h.Depth == 0:
-		v.report(f, "hole-depth", fmt.Sprintf("%s is blind but has no thread depth", f), "the tap needs to know where to stop", "give a depth, or make it through")
-	case h.Side != Through && h.Depth >= t:
-		v.report(f, "hole-deep", fmt.Sprintf("the thread of %s is %g mm deep in a plate of %g mm", f, h.Depth, t), "a blind hole ends inside the plate",
-			fmt.Sprintf("make it through, or less than %g mm deep", t))
-	}
+	return 0, false
 }
 
 // reference reports a reference to nothing, or to a feature of the wrong kind.
-func (v *validator) reference(from FeatureRef, label string, id ID, kinds ...Kind) {
-	words := make([]string, len(kinds))
-	for i, k := range kinds {
-		words[i] = string(k)
+func (v *validator) reference(from FeatureRef, r reference) {
+	to, ok := v.kinds[r.id]
+	if ok && slices.Contains(r.kinds, to.Kind) {
+		return
 	}
-	want := strings.Join(words, " or ")
-	to, ok := v.kinds[id]
-	switch {
-	case !ok:
-		v.report(from, "reference", fmt.Sprintf("%s of %s is the feature %d, which does not exist", label, from, id),
+	words := make([]string, len(r.kinds))
+	for i, k := range r.kinds {
+		words[i] = k.class()
+	}
+	want := words[0]
+	if n := len(words); n > 1 {
+		want = strings.Join(words[:n-1], ", ") + " or " + words[n-1]
+	}
+	if !ok {
+		v.report(from, "reference", fmt.Sprintf("%s of %s is the feature %d, which does not exist", r, from.owner(), r.id),
 			"a reference is the id of a "+want, "choose a "+want)
-	case !slices.Contains(kinds, to.Kind):
-		v.report(from, "reference", fmt.Sprintf("%s of %s is %s, not a %s", label, from, to, want),
-			"a reference is the id of a "+want, "choose a "+want)
+		return
 	}
-}
-
-func (v *validator) ribs() {
-	centres := v.p.centres()
-	for _, r := range v.p.Ribs {
-		a, b := r.From.point(centres), r.To.point(centres)
-		f := FeatureRef{r.ID, r.Name, KindRib, StageRibs, a, true}
-		for _, e := range []RibEnd{r.From, r.To} {
-			if e.Feature != 0 {
-				v.reference(f, "an end", e.Feature, KindBore, KindHole)
-			}
-		}
-		known := func(e RibEnd) bool { _, ok := centres[e.Feature]; return ok || e.Feature == 0 }
-		if a == b && known(r.From) && known(r.To) {
-			v.report(f, "rib-short", fmt.Sprintf("both ends of %s are at one place", f), "a rib has a length", "move one end")
-		}
-	}
+	v.report(from, "reference", fmt.Sprintf("%s of %s is %s, not a %s", r, from.owner(), to, want),
+		"a reference is the id of a "+want, "choose a "+want)
 }
