@@ -185,6 +185,7 @@ var hash = regexp.MustCompile(`^[0-9a-f]{64}$`)
 func (v *validator) parts() {
 	if n := len(v.s.Parts); n == 0 || n > maxParts {
 		v.add("set-parts", "the set has %d parts; it needs 1 to %d", n, maxParts)
+		return // which also bounds the search for circles below
 	}
 	for _, p := range v.s.Parts {
 		if why := badFile(p.File); why != "" {
