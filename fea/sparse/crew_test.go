@@ -3,6 +3,7 @@ package sparse
 import (
 	"context"
 	"errors"
+	"math"
 	"slices"
 	"sync"
 	"sync/atomic"
@@ -343,5 +344,33 @@ func TestSizeClasses(t *testing.T) {
 			t.Fatalf("class(%d) = %d, %d but class(%d) = %d, %d", n, k, size, size, again, s)
 		}
 		last, lastSize = k, size
+	}
+}
+
+// From 10⁴ to 2·10⁵ unknowns operations grow no faster than with the power 1.5,
+// and the factor little faster than the unknowns: n^1.5 and n·log n are the orders
+// of nested dissection in the plane (George 1973).
+func TestGrowth(t *testing.T) {
+	var last Size
+	var lastFree float64
+	for _, ny := range []int{17, 78} {
+		s, err := Analyse(t.Context(), platePattern(2*ny, ny).Pattern, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		size, free := s.Size(), float64(s.Free())
+		if perUnknown := float64(size.Bytes) / free; perUnknown > 1700 {
+			t.Errorf("%g unknowns: %.0f bytes for each, want at most 1700", free, perUnknown)
+		}
+		if last.Flops > 0 {
+			grown := math.Log(free / lastFree)
+			if e := math.Log(size.Flops/last.Flops) / grown; e > 1.5 {
+				t.Errorf("from %g to %g unknowns operations grow with the power %.2f, want at most 1.5", lastFree, free, e)
+			}
+			if e := math.Log(float64(size.Entries)/float64(last.Entries)) / grown; e > 1.2 {
+				t.Errorf("from %g to %g unknowns the factor grows with the power %.2f, want at most 1.2", lastFree, free, e)
+			}
+		}
+		last, lastFree = size, free
 	}
 }

@@ -9,9 +9,9 @@ import (
 // The dense arithmetic of a front, on gonum. Matrices are row-major; a front of
 // size rows has a panel (size × own) and the Schur complement of the other rest
 // rows (rest × rest, lower triangle). Products are of the form A·Bᵀ, whose inner
-// loop runs along rows of both; gonum's own goroutines are avoided by tiles of at
-// most three of its blocks, because the crew shares the work with an eye on the
-// number of workers and on cancellation. The division into tiles depends on the
+// loop runs along rows of both. gonum starts goroutines of its own for products of
+// more than three of its blocks; tiles of one block avoid that, so that the crew
+// shares the work, with an eye on the number of workers and on cancellation. The division into tiles depends on the
 // sizes alone, so the bits do not depend on who computes which.
 
 const (

@@ -243,6 +243,21 @@ func thick(at [][3]float64, nodes []int32, e, nu, t, offset float64) []float64 {
 // plateModel is a perforated rectangle of thick shell, clamped at x = 0. Every
 // third of the cells is a rib: five times as thick.
 func plateModel(nx, ny int, thickness float64) *model {
+	m := platePattern(nx, ny)
+	at := m.Positions
+	for _, t := range m.Elements {
+		x, y := at[t[5]][0]+at[t[3]][0], at[t[5]][1]+at[t[3]][1]
+		if int(x/2)%3 == 0 || int(y/2)%3 == 0 {
+			m.matrices = append(m.matrices, thick(at, t, 70000, 0.33, 5*thickness, 0))
+		} else {
+			m.matrices = append(m.matrices, thick(at, t, 70000, 0.33, thickness, -2*thickness))
+		}
+	}
+	return m
+}
+
+// platePattern is a plateModel without its matrices.
+func platePattern(nx, ny int) *model {
 	lx, ly := float64(nx), float64(ny)
 	at, triangles := grid(lx, ly, nx, ny, holes(lx, ly))
 	m := &model{Pattern: Pattern{Positions: at, Elements: triangles}}
@@ -250,14 +265,6 @@ func plateModel(nx, ny int, thickness float64) *model {
 		m.Sizes = append(m.Sizes, 5)
 		for range 5 {
 			m.Held = append(m.Held, p[0] == 0)
-		}
-	}
-	for _, t := range triangles {
-		x, y := at[t[5]][0]+at[t[3]][0], at[t[5]][1]+at[t[3]][1]
-		if int(x/2)%3 == 0 || int(y/2)%3 == 0 {
-			m.matrices = append(m.matrices, thick(at, t, 70000, 0.33, 5*thickness, 0))
-		} else {
-			m.matrices = append(m.matrices, thick(at, t, 70000, 0.33, thickness, -2*thickness))
 		}
 	}
 	return m
