@@ -4,7 +4,9 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"iter"
 	"math"
+	"math/rand/v2"
 	"slices"
 
 	"platewright/plate"
@@ -51,7 +53,8 @@ type nestPiece struct {
 // Nest lays the plates of sets sets of l on its sheets, plates of one material and thickness together. Boxes of the outlines
 // are laid, not the outlines themselves, gap apart and edge away from the sheet's edges; mass, by part name, is the finished
 // mass in kg of one piece and may be nil. The method is that of free rectangles by best short side (J. Jylänki, A thousand
-// ways to pack the bin, 2010, from memory), over several orders of the pieces; the fewest sheets win, then the least length
+// ways to pack the bin, 2010, from memory), over every order of up to six
+// pieces and many of more; the fewest sheets win, then the least length
 // used up. Errors: no sheet, a plate that fits none, too many pieces, and that of ctx.
 func (l *Loaded) Nest(ctx context.Context, sets int, mass map[string]float64) ([]Nest, error) {
 	sh := l.Sheet
@@ -126,14 +129,54 @@ var orders = []func(a, b nestPiece) int{
 	func(a, b nestPiece) int { return cmp.Compare(b.w+b.h, a.w+a.h) },
 }
 
+// allOrders is the number of pieces up to which every order is tried, shuffles how many orders by chance are tried beyond.
+// The chance is seeded: one set has one nest.
+const (
+	allOrders = 6
+	shuffles  = 200
+)
+
+// arrangements are the orders in which the pieces are tried. What they yield is reused.
+func (g *nestGroup) arrangements() iter.Seq[[]nestPiece] {
+	return func(yield func([]nestPiece) bool) {
+		p := slices.Clone(g.pieces)
+		if len(p) <= allOrders {
+			everyOrder(p, 0, yield)
+			return
+		}
+		for _, order := range orders {
+			slices.SortStableFunc(p, order)
+			if !yield(p) {
+				return
+			}
+		}
+		rng := rand.New(rand.NewPCG(1, 2))
+		for range min(shuffles, 40_000/len(p)) {
+			rng.Shuffle(len(p), func(i, j int) { p[i], p[j] = p[j], p[i] })
+			if !yield(p) {
+				return
+			}
+		}
+	}
+}
+
+func everyOrder(p []nestPiece, k int, yield func([]nestPiece) bool) bool {
+	if k == len(p) {
+		return yield(p)
+	}
+	for i := k; i < len(p); i++ {
+		p[k], p[i] = p[i], p[k]
+		if !everyOrder(p, k+1, yield) {
+			return false
+		}
+		p[k], p[i] = p[i], p[k]
+	}
+	return true
+}
+
 func (g *nestGroup) nest(ctx context.Context, sh Sheet) (Nest, error) {
 	var best []Layer
-	for _, order := range orders {
-		if err := ctx.Err(); err != nil {
-			return Nest{}, err
-		}
-		p := slices.Clone(g.pieces)
-		slices.SortStableFunc(p, order)
+	for p := range g.arrangements() {
 		layers, err := lay(ctx, sh, p)
 		if err != nil {
 			return Nest{}, err
