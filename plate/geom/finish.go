@@ -278,8 +278,8 @@ func (e *SubEdge) left(h int32) int32 {
 	return e.Left
 }
 
-// sortFaces orders the bounded faces by the lower left corner of their boxes and
-// renumbers the edges. It returns for each face the number it had.
+// sortFaces orders the bounded faces by the lower left corner of their boxes,
+// renumbers the edges and indexes the boxes. It returns for each face the number it had.
 func (s *Subdivision) sortFaces() []int32 {
 	n := len(s.Faces)
 	boxes := make([]Box, n)
@@ -290,9 +290,11 @@ func (s *Subdivision) sortFaces() []int32 {
 	}
 	slices.SortFunc(old[1:], func(a, b int32) int { return cmp.Or(cmpBox(boxes[a], boxes[b]), cmp.Compare(a, b)) })
 	faces, num := make([]Face, n), make([]int32, n)
+	sorted := make([]Box, n)
 	for i, o := range old {
-		faces[i], num[o] = s.Faces[o], int32(i)
+		faces[i], num[o], sorted[i] = s.Faces[o], int32(i), boxes[o]
 	}
+	s.index = newFaceIndex(sorted)
 	s.Faces = faces
 	for i := range s.Edges {
 		e := &s.Edges[i]

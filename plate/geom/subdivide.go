@@ -13,6 +13,8 @@ type Subdivision struct {
 	Vertices []Point
 	Edges    []SubEdge
 	Faces    []Face
+
+	index faceIndex // for Locate
 }
 
 // SubEdge is an edge from vertex V[0] to V[1] with the faces on its two sides.
@@ -245,15 +247,4 @@ func dropSlivers(edges []SubEdge, layers [][]int32) ([]SubEdge, [][]int32) {
 		}
 	}
 	return out, kept
-}
-
-// Locate returns the face that holds p: one of the neighbouring faces when p is
-// on an edge.
-func (s *Subdivision) Locate(p Point) int32 {
-	for i := 1; i < len(s.Faces); i++ {
-		if f := &s.Faces[i]; f.Outer.Box().Contains(p) && f.Contains(p) {
-			return int32(i)
-		}
-	}
-	return 0
 }

@@ -220,3 +220,33 @@ func TestSubdivideManyLayers(t *testing.T) {
 	}
 	near(t, "plate without its cells", solid, sum, 1e-10)
 }
+
+// TestLocateLooksOnlyNear compares Locate with a look at every face, and counts
+// the faces that it has to look at.
+func TestLocateLooksOnlyNear(t *testing.T) {
+	p := newBenchPlate()
+	s := must(Subdivide(append([]Shape{p.outline, p.inset}, p.metal()...)))
+	rg := rand.New(rand.NewPCG(3, 1))
+	looks := 0
+	const n = 3000
+	for range n {
+		q := Pt(rg.Float64()*640-20, rg.Float64()*440-20)
+		want := int32(0)
+		for i := 1; i < len(s.Faces); i++ {
+			if s.Faces[i].Contains(q) {
+				want = int32(i)
+				break
+			}
+		}
+		if got := s.Locate(q); got != want {
+			t.Fatalf("Locate(%v) = %d, want %d", q, got, want)
+		}
+		if x := &s.index; x.all.Contains(q) {
+			i, j := x.cell(q)
+			looks += int(x.start[j*x.nx+i+1] - x.start[j*x.nx+i])
+		}
+	}
+	if looks > 30*n {
+		t.Errorf("%.1f faces of %d listed for a point on average, want at most 30", float64(looks)/n, len(s.Faces))
+	}
+}
