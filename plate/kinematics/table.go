@@ -33,15 +33,15 @@ type Row struct {
 
 // Adjuster is the state of one adjuster in a setting.
 type Adjuster struct {
-	Part      string   `json:"part"`
-	Feature   plate.ID `json:"feature"`
-	Name      string   `json:"name"`
-	Kind      string   `json:"kind"`
-	AngleDeg  *float64 `json:"angle_deg,omitempty"`   // clocked ring, eccentric
-	Position  *float64 `json:"position_mm,omitempty"` // slot
-	Bolts     *int     `json:"bolts,omitempty"`       // clocked ring: how many fit
-	LeastBolt int      `json:"least_bolts,omitempty"`
-	Holes     []int    `json:"holes,omitempty"` // clocked ring: holes of the plate that a bolt goes through, from 1
+	Part      string     `json:"part"`
+	Feature   plate.ID   `json:"feature"`
+	Name      string     `json:"name"`
+	Kind      plate.Kind `json:"kind"`
+	AngleDeg  *float64   `json:"angle_deg,omitempty"`   // clocked ring, eccentric
+	Position  *float64   `json:"position_mm,omitempty"` // slot
+	Bolts     *int       `json:"bolts,omitempty"`       // clocked ring: how many fit
+	LeastBolt int        `json:"least_bolts,omitempty"`
+	Holes     []int      `json:"holes,omitempty"` // clocked ring: holes of the plate that a bolt goes through, from 1
 }
 
 // Centre is where a centre that adjusters move, or that the machine turns on, lies.
@@ -228,7 +228,7 @@ type adjusted struct {
 // adjustersOf lists a plate's adjusters in a state.
 func adjustersOf(part string, p plate.Plate, state set.State) []adjusted {
 	var all []adjusted
-	add := func(id plate.ID, name, kind string, a Adjuster, problems ...string) {
+	add := func(id plate.ID, name string, kind plate.Kind, a Adjuster, problems ...string) {
 		a.Part, a.Feature, a.Name, a.Kind = part, id, name, kind
 		all = append(all, adjusted{a, problems})
 	}
@@ -246,24 +246,24 @@ func adjustersOf(part string, p plate.Plate, state set.State) []adjusted {
 		own, mate := RingsOf(c)
 		at, err := At(own, mate, deg, DefaultDeg)
 		if err != nil {
-			add(c.ID, c.Name, "clocked ring", a, fmt.Sprintf("clocked ring %q: %v", c.Name, err))
+			add(c.ID, c.Name, plate.KindRing, a, fmt.Sprintf("clocked ring %q: %v", c.Name, err))
 			continue
 		}
 		a.Bolts, a.Holes = &at.Bolts, at.Own
 		if at.Bolts < max(1, c.LeastBolts) {
-			add(c.ID, c.Name, "clocked ring", a, fmt.Sprintf("clocked ring %q of part %q holds by %d bolts at %g°, and needs %d", c.Name, part, at.Bolts, deg, max(1, c.LeastBolts)))
+			add(c.ID, c.Name, plate.KindRing, a, fmt.Sprintf("clocked ring %q of part %q holds by %d bolts at %g°, and needs %d", c.Name, part, at.Bolts, deg, max(1, c.LeastBolts)))
 			continue
 		}
-		add(c.ID, c.Name, "clocked ring", a)
+		add(c.ID, c.Name, plate.KindRing, a)
 	}
 	for _, e := range p.Eccentrics {
 		deg := value(e.ID, plate.SettingValue{AngleDeg: e.AngleDeg}).AngleDeg
-		add(e.ID, e.Name, "eccentric", Adjuster{AngleDeg: &deg})
+		add(e.ID, e.Name, plate.KindEccentric, Adjuster{AngleDeg: &deg})
 	}
 	for _, s := range p.Slots {
 		if s.Adjusting {
 			mm := value(s.ID, plate.SettingValue{Position: s.Position}).Position
-			add(s.ID, s.Name, "slot", Adjuster{Position: &mm})
+			add(s.ID, s.Name, plate.KindSlot, Adjuster{Position: &mm})
 		}
 	}
 	return all

@@ -21,13 +21,6 @@ type Node struct {
 	Adjusts bool       // it is an adjuster: a clocked ring, an eccentric or a slot
 }
 
-// The kinds of feature that are new names for Node; the words are those of the shop.
-const (
-	kindRing      plate.Kind = "clocked ring"
-	kindEccentric plate.Kind = "eccentric"
-	kindSlot      plate.Kind = "slot"
-)
-
 // NodeOf finds a feature by its id and says where its centre is. The value, if any, takes the place of the state that the
 // plate says; a plate whose Setting is chosen is in that setting. The error names the plate and what is wrong: no such
 // feature, one without a centre, or a position beyond a slot's ends.
@@ -58,7 +51,7 @@ func NodeOf(p plate.Plate, id plate.ID, v *Value) (Node, error) {
 		if c.ID == id {
 			at, err := circleCentre(p, c.BoltCircle)
 			s := state(plate.SettingValue{Feature: id, AngleDeg: c.PositionDeg})
-			return Node{Kind: kindRing, Name: c.Name, Centre: at, TurnDeg: s.AngleDeg, Adjusts: true}, err
+			return Node{Kind: plate.KindRing, Name: c.Name, Centre: at, TurnDeg: s.AngleDeg, Adjusts: true}, err
 		}
 	}
 	for _, e := range p.Eccentrics {
@@ -108,7 +101,7 @@ func eccentricNode(p plate.Plate, e plate.Eccentric, angleDeg float64) (Node, er
 	}
 	sin, cos := math.Sincos(angleDeg * math.Pi / 180)
 	at := geom.Pt(p.Bores[i].X+e.E*cos, p.Bores[i].Y+e.E*sin)
-	return Node{Kind: kindEccentric, Name: e.Name, Centre: at, Adjusts: true}, nil
+	return Node{Kind: plate.KindEccentric, Name: e.Name, Centre: at, Adjusts: true}, nil
 }
 
 func slotNode(s plate.Slot, position float64) (Node, error) {
@@ -117,7 +110,7 @@ func slotNode(s plate.Slot, position float64) (Node, error) {
 		return Node{}, fmt.Errorf("slot %q lets its slider move from %g to %g mm, and %g mm is set", s.Name, -s.Length/2, s.Length/2, position)
 	}
 	sin, cos := math.Sincos(s.AngleDeg * math.Pi / 180)
-	return Node{Kind: kindSlot, Name: s.Name, Centre: geom.Pt(s.X+position*cos, s.Y+position*sin), Adjusts: s.Adjusting}, nil
+	return Node{Kind: plate.KindSlot, Name: s.Name, Centre: geom.Pt(s.X+position*cos, s.Y+position*sin), Adjusts: s.Adjusting}, nil
 }
 
 // Loaded is a set with its plates: Plates[i] is that of Parts[i]. It is what LoadFile and Of return, and is not changed once
