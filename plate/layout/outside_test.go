@@ -27,8 +27,17 @@ type clipperJob struct {
 	Solid   [][][2]float64 `json:"solid"` // arced ribs, as polygons
 	Tol     float64        `json:"tol_mm"`
 
+	Filleted []clipperGrid `json:"filleted"`
+
 	number int
 	open   []openCell // ascending by area
+}
+
+// clipperGrid is what the ribs of a grid with node fillets are made of.
+type clipperGrid struct {
+	Fillet float64        `json:"fillet_mm"`
+	Ribs   [][5]float64   `json:"ribs"`
+	Solid  [][][2]float64 `json:"solid"`
 }
 
 // openCell is one opened region of ours.
@@ -162,19 +171,30 @@ func clipperJobs(t *testing.T, p plate.Plate, number int, tol float64) []clipper
 				j.Discs = append(j.Discs, [3]float64{r.c.X, r.c.Y, r.radius()})
 			}
 		}
+		at := map[int]int{} // of a grid in Filleted
 		for _, k := range f.ribs {
 			r := &d.ribs[k]
-			if r.bend != nil {
-				s, err := r.shape(0)
-				if err != nil {
-					t.Fatal(err)
+			ribs, solid := &j.Ribs, &j.Solid
+			if r.grid >= 0 && d.lattices[r.grid].fillet > 0 {
+				n, ok := at[r.grid]
+				if !ok {
+					n = len(j.Filleted)
+					at[r.grid] = n
+					j.Filleted = append(j.Filleted, clipperGrid{Fillet: d.lattices[r.grid].fillet})
 				}
-				for _, c := range s.Contours() {
-					j.Solid = append(j.Solid, flat(c, tol))
-				}
+				ribs, solid = &j.Filleted[n].Ribs, &j.Filleted[n].Solid
+			}
+			if r.bend == nil {
+				*ribs = append(*ribs, [5]float64{r.a.X, r.a.Y, r.b.X, r.b.Y, r.half})
 				continue
 			}
-			j.Ribs = append(j.Ribs, [5]float64{r.a.X, r.a.Y, r.b.X, r.b.Y, r.half})
+			s, err := r.shape(0)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, c := range s.Contours() {
+				*solid = append(*solid, flat(c, tol))
+			}
 		}
 		for k := range f.pieces {
 			for _, o := range f.pieces[k].open {

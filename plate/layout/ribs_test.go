@@ -68,22 +68,39 @@ func TestRibFields(t *testing.T) {
 		// Lines at x 10, 55, 100, 145, 190 and y 10, 60, 110: four by two cells, all alike, with the rim's inner edge on lines.
 		{"orthogrid on the rim", plate.Grid{Kind: plate.Orthogrid, Pitch: 50, PitchY: 45, X: 100, Y: 60, Width: 6}, repeat(39*44-4*offCorner(r), 8)},
 		{"orthogrid, turned by a right angle", plate.Grid{Kind: plate.Orthogrid, Pitch: 45, PitchY: 50, AngleDeg: 90, X: 100, Y: 60, Width: 6}, repeat(39*44-4*offCorner(r), 8)},
-		{"square orthogrid", plate.Grid{Kind: plate.Orthogrid, Pitch: 60, X: 100, Y: 60, Width: 8},
-			append(repeat(52*46-4*offCorner(r), 4), repeat(26*46-4*offCorner(r), 4)...)},
+		{
+			"square orthogrid",
+			plate.Grid{Kind: plate.Orthogrid, Pitch: 60, X: 100, Y: 60, Width: 8},
+			append(repeat(52*46-4*offCorner(r), 4), repeat(26*46-4*offCorner(r), 4)...),
+		},
 		{"orthogrid with fillets", plate.Grid{Kind: plate.Orthogrid, Pitch: 50, PitchY: 45, X: 100, Y: 60, Width: 6, Fillet: 9}, repeat(39*44-4*offCorner(9), 8)},
 		{"orthogrid with fillets below the cutter", plate.Grid{Kind: plate.Orthogrid, Pitch: 50, PitchY: 45, X: 100, Y: 60, Width: 6, Fillet: 2}, repeat(39*44-4*offCorner(r), 8)},
-		{"parallel", plate.Grid{Kind: plate.Parallel, Pitch: 40, AngleDeg: 90, X: 100, Y: 0, Width: 5},
-			repeat(35*100-4*offCorner(r), 4)},
+		{
+			"parallel",
+			plate.Grid{Kind: plate.Parallel, Pitch: 40, AngleDeg: 90, X: 100, Y: 0, Width: 5},
+			repeat(35*100-4*offCorner(r), 4),
+		},
 		// 180 over 44 is nearest to 4 parts of 45, 100 over 44 to 2 of 50; with 6 mm of rib all cells are alike.
 		{"fitted orthogrid", plate.Grid{Kind: plate.Orthogrid, Pitch: 44, X: 3, Y: 17, Width: 6, Fitted: true}, repeat(39*44-4*offCorner(r), 8)},
 		{"fitted parallel", plate.Grid{Kind: plate.Parallel, Pitch: 31, X: 3, Y: 17, Width: 6, Fitted: true}, repeat(180*(100./3-6)-4*offCorner(r), 3)},
-		{"bounded orthogrid with its edge rib", plate.Grid{Kind: plate.Orthogrid, Pitch: 30, X: 70, Y: 60, Width: 4,
-			Bounds: []plate.Corner{{X: 40, Y: 30}, {X: 100, Y: 30}, {X: 100, Y: 90}, {X: 40, Y: 90}}},
-			append(repeat(26*26-4*offCorner(r), 4), 180*100-64*64+4*offCorner(2)-4*offCorner(r))},
-		{"uniform directions", plate.Grid{Kind: plate.Directions, Pitch: 40, X: 100, Y: 60, Width: 5, Samples: []plate.Direction{{X: 3, Y: 9, AngleDeg: 90}, {X: 90, Y: 80, AngleDeg: -90}}},
-			repeat(35*100-4*offCorner(r), 4)},
-		{"uniform directions, crossed", plate.Grid{Kind: plate.Directions, Crossed: true, Pitch: 60, X: 100, Y: 60, Width: 8, Samples: []plate.Direction{{AngleDeg: 180}}},
-			append(repeat(52*46-4*offCorner(r), 4), repeat(26*46-4*offCorner(r), 4)...)},
+		{
+			"bounded orthogrid with its edge rib",
+			plate.Grid{
+				Kind: plate.Orthogrid, Pitch: 30, X: 70, Y: 60, Width: 4,
+				Bounds: []plate.Corner{{X: 40, Y: 30}, {X: 100, Y: 30}, {X: 100, Y: 90}, {X: 40, Y: 90}},
+			},
+			append(repeat(26*26-4*offCorner(r), 4), 180*100-64*64+4*offCorner(2)-4*offCorner(r)),
+		},
+		{
+			"uniform directions",
+			plate.Grid{Kind: plate.Directions, Pitch: 40, X: 100, Y: 60, Width: 5, Samples: []plate.Direction{{X: 3, Y: 9, AngleDeg: 90}, {X: 90, Y: 80, AngleDeg: -90}}},
+			repeat(35*100-4*offCorner(r), 4),
+		},
+		{
+			"uniform directions, crossed",
+			plate.Grid{Kind: plate.Directions, Crossed: true, Pitch: 60, X: 100, Y: 60, Width: 8, Samples: []plate.Direction{{AngleDeg: 180}}},
+			append(repeat(52*46-4*offCorner(r), 4), repeat(26*46-4*offCorner(r), 4)...),
+		},
 	} {
 		p := grown(c.g, r)
 		if c.name == "parallel" || c.name == "uniform directions" {
@@ -297,7 +314,9 @@ func TestLocalWidths(t *testing.T) {
 	}
 	// Every strip's own anchor changes that strip and no other, in fields with and without nodes.
 	for _, g := range []plate.Grid{
-		base, {Pitch: 55, Width: 4, X: 90, Y: 50, AngleDeg: 13}, {Kind: plate.Parallel, Pitch: 35, Width: 5, AngleDeg: 70, X: 20, Y: 20},
+		base,
+		{Pitch: 55, Width: 4, X: 90, Y: 50, AngleDeg: 13},
+		{Kind: plate.Parallel, Pitch: 35, Width: 5, AngleDeg: 70, X: 20, Y: 20},
 		{Kind: plate.Spokes, Width: 5},
 	} {
 		p := grown(g, r)
@@ -347,8 +366,18 @@ func TestSpokes(t *testing.T) {
 		p.Outline.Corners = []plate.Corner{{X: -140, Y: -140}, {X: 140, Y: -140}, {X: 140, Y: 140}, {X: -140, Y: 140}}
 		if c.plus {
 			p.Outline.Corners = []plate.Corner{
-				{X: -20, Y: -140}, {X: 20, Y: -140}, {X: 20, Y: -20}, {X: 140, Y: -20}, {X: 140, Y: 20}, {X: 20, Y: 20},
-				{X: 20, Y: 140}, {X: -20, Y: 140}, {X: -20, Y: 20}, {X: -140, Y: 20}, {X: -140, Y: -20}, {X: -20, Y: -20},
+				{X: -20, Y: -140},
+				{X: 20, Y: -140},
+				{X: 20, Y: -20},
+				{X: 140, Y: -20},
+				{X: 140, Y: 20},
+				{X: 20, Y: 20},
+				{X: 20, Y: 140},
+				{X: -20, Y: 140},
+				{X: -20, Y: 20},
+				{X: -140, Y: 20},
+				{X: -140, Y: -20},
+				{X: -20, Y: -20},
 			}
 		}
 		for i, h := range c.hubs {

@@ -64,8 +64,10 @@ func TestWrapClosedForms(t *testing.T) {
 		{"two equal rounds", wrapPlate([][3]float64{{0, 0, 25}, {100, 0, 25}}, nil), 100*50 + math.Pi*625, 200 + 50*math.Pi, 4},
 		{"two unequal rounds", wrapPlate([][3]float64{{7, 9, 40}, {7 + 120*math.Cos(0.7), 9 + 120*math.Sin(0.7), 15}}, nil), coneA, coneL, 4},
 		{"two rounds, hollow", wrapPlate([][3]float64{{0, 0, 25}, {60, 80, 25}}, hollow(60)), dumbA, dumbL, 4},
-		{"three rounds, straight", wrapPlate([][3]float64{{0, 0, 20}, {150, 0, 20}, {75, 75 * math.Sqrt(3), 20}}, nil),
-			math.Sqrt(3)/4*150*150 + 3*150*20 + math.Pi*400, 450 + 40*math.Pi, 6},
+		{
+			"three rounds, straight", wrapPlate([][3]float64{{0, 0, 20}, {150, 0, 20}, {75, 75 * math.Sqrt(3), 20}}, nil),
+			math.Sqrt(3)/4*150*150 + 3*150*20 + math.Pi*400, 450 + 40*math.Pi, 6,
+		},
 		{"three rounds, hollow", wrapPlate([][3]float64{{0, 0, 20}, {150, 0, 20}, {75, 75 * math.Sqrt(3), 20}}, hollow(90)), triA, triL, 6},
 		{"three in a row", wrapPlate([][3]float64{{0, 0, 20}, {60, 0, 20}, {140, 0, 20}}, nil), 140*40 + math.Pi*400, 280 + 40*math.Pi, 5},
 	} {
@@ -115,8 +117,10 @@ func TestWrapErrors(t *testing.T) {
 	}{
 		{"nothing", wrapPlate(nil, nil), []string{"outline", "wrapped round nothing"}},
 		{"swallowed", wrapPlate([][3]float64{{0, 0, 40}, {20, 0, 15}}, nil), []string{`bore "B"`, "swallowed", `bore "A"`}},
-		{"blend too small", wrapPlate([][3]float64{{0, 0, 20}, {200, 0, 20}, {100, 150, 20}}, func(i int) (bool, float64) { return i == 0, 50 }),
-			[]string{`from bore "A" to bore "B"`, "80 mm"}},
+		{
+			"blend too small", wrapPlate([][3]float64{{0, 0, 20}, {200, 0, 20}, {100, 150, 20}}, func(i int) (bool, float64) { return i == 0, 50 }),
+			[]string{`from bore "A" to bore "B"`, "80 mm"},
+		},
 		{"clockwise", wrapPlate([][3]float64{{0, 0, 20}, {100, 150, 20}, {200, 0, 20}}, nil), []string{"clockwise"}},
 		{"crossing order", wrapPlate([][3]float64{{0, 0, 20}, {200, 150, 20}, {200, 0, 20}, {0, 150, 20}}, nil), []string{"cross", "order"}},
 		{"a round in the hollow of straight sides", wrapPlate([][3]float64{{0, 0, 20}, {200, 0, 20}, {100, 60, 20}, {100, 200, 20}}, nil), []string{`"C"`}},
@@ -247,8 +251,13 @@ func TestMirroredHalves(t *testing.T) {
 		{X: 60, Y: 0}, {X: 140, Y: 0, Radius: 12}, {X: 140, Y: 50, Chamfer: 8}, {X: 110, Y: 70, Arc: true, ThroughX: 90, ThroughY: 110}, {X: 60, Y: 120},
 	}
 	whole := []plate.Corner{
-		{X: -20, Y: 0, Radius: 12}, {X: 140, Y: 0, Radius: 12}, {X: 140, Y: 50, Chamfer: 8}, {X: 110, Y: 70, Arc: true, ThroughX: 90, ThroughY: 110},
-		{X: 60, Y: 120, Arc: true, ThroughX: 30, ThroughY: 110}, {X: 10, Y: 70}, {X: -20, Y: 50, Chamfer: 8},
+		{X: -20, Y: 0, Radius: 12},
+		{X: 140, Y: 0, Radius: 12},
+		{X: 140, Y: 50, Chamfer: 8},
+		{X: 110, Y: 70, Arc: true, ThroughX: 90, ThroughY: 110},
+		{X: 60, Y: 120, Arc: true, ThroughX: 30, ThroughY: 110},
+		{X: 10, Y: 70},
+		{X: -20, Y: 50, Chamfer: 8},
 	}
 	swap := func(cs []plate.Corner) []plate.Corner {
 		o := make([]plate.Corner, len(cs))

@@ -2,9 +2,9 @@
 """Areas of pocket fields by an outside polygon library (Debian's python3-pyclipper), for the tests of plate/layout.
 
 Reads one JSON object a line: polygons "outline" and "bounds" (or null), "rim_mm", "radius_mm", "discs" [[x, y, r]], "ribs"
-[[ax, ay, bx, by, half width]], "solid" polygons of what is neither, and "tol_mm", the largest distance of a chord from its
-arc. Writes for each the areas of what a cutter of the radius reaches inside the outline less the rim, inside the bounds, outside
-discs and ribs: erode, then dilate.
+[[ax, ay, bx, by, half width]], "solid" polygons of what is neither, "filleted" grids of "ribs" and "solid" with their "fillet_mm",
+and "tol_mm", the largest distance of a chord from its arc. Writes for each the areas of what a cutter of the radius reaches
+inside the outline less the rim, inside the bounds, outside discs and ribs: erode, then dilate.
 """
 import json
 import math
@@ -55,6 +55,13 @@ def reached(job):
     solid = [up(arc(x, y, d, 0, 2 * math.pi, tol)) for x, y, d in job["discs"] or []]
     solid += [up(capsule(*rib, tol)) for rib in job["ribs"] or []]
     solid += [up(polygon) for polygon in job["solid"] or []]
+    for grid in job["filleted"] or []:
+        ribs = [up(capsule(*rib, tol)) for rib in grid["ribs"] or []] + [up(polygon) for polygon in grid["solid"] or []]
+        c = pc.Pyclipper()
+        c.AddPaths(ribs, pc.PT_SUBJECT, True)
+        ribs = c.Execute(pc.CT_UNION, pc.PFT_NONZERO, pc.PFT_NONZERO)
+        closed = offset(offset(ribs, grid["fillet_mm"], tol), -grid["fillet_mm"], tol)
+        field = clip(pc.CT_DIFFERENCE, field, closed)
     field = clip(pc.CT_DIFFERENCE, field, solid)
     field = offset(offset(field, -r, tol), r, tol)
     tree = pc.Pyclipper()
