@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"platewright/plate"
 	"platewright/plate/finding"
@@ -70,7 +71,7 @@ func (pl *planner) planBore(c *layout.Cut, net float64) error {
 	rough, finish := pl.stageFor(pl.main, false), pl.stageFor(pl.main, true)
 	keep := pr.WallAllowance.Value
 	var head shop.Tool
-	if c.Tolerance > 0 && c.Tolerance < pr.LocatedTolerance.Value {
+	if pl.narrow(c) {
 		keep = pr.BoreAllowance.Value
 		if head = pl.boringHead(c.Diameter, pl.through(finish)); head.ID == "" {
 			pl.lostRound(c, "no-boring-head", fmt.Sprintf("no boring head for %.3f mm that reaches %.1f mm", c.Diameter, pl.through(finish)),
@@ -102,9 +103,33 @@ func (pl *planner) planBore(c *layout.Cut, net float64) error {
 	k.rules = "pitch: " + pr.BoreStep.Source + "; angle: " + pr.RampAngleDeg.Source
 	k.add(c.Feature, visit{j, c.Center, pl.indexOf(c), roughed})
 	if head.ID != "" {
-		return pl.boreOut(finish, c, head, net-piloted-roughed)
+		return pl.boreOut(finish, c, head, pl.through(finish), net-piloted-roughed)
 	}
-	return pl.boreWall(finish, c, cutter, net-piloted-roughed)
+	return pl.boreWall(finish, c, cutter, pl.through(finish), net-piloted-roughed)
+}
+
+// narrow tells a bore that is finished by boring: its tolerance zone is below the rule's, or its fit is of a fine grade.
+func (pl *planner) narrow(c *layout.Cut) bool {
+	if c.Tolerance > 0 {
+		return c.Tolerance < pl.p.Practice.LocatedTolerance.Value
+	}
+	g := gradeOf(c.Fit)
+	return g > 0 && g <= boredGrade
+}
+
+// boredGrade is the coarsest ISO 286 grade that is bored; coarser ones are milled. Common practice, no source: milling on helices holds
+// IT9 to IT10, boring IT6 to IT7.
+const boredGrade = 8
+
+// gradeOf is the number in an ISO 286 class like H7; 0 where there is none.
+func gradeOf(fit string) int {
+	n := 0
+	for _, r := range fit {
+		if r >= '0' && r <= '9' && n < 100 {
+			n = 10*n + int(r-'0')
+		}
+	}
+	return n
 }
 
 // pilotBore drills the pilot of a bore, or says that there is none.
@@ -147,7 +172,15 @@ func pointOf(t shop.Tool) float64 { return PointLength(t.Diameter, radians(t.Poi
 
 // boreCutter chooses the end mill that mills a bore up to its allowance quickest. The job is about the origin.
 func (pl *planner) boreCutter(c *layout.Cut, pilot, keep, depth float64) (best shop.Tool, j *job, cond Conditions, err error) {
-	for _, t := range pl.endMills(depth) {
+	mills := pl.endMills(depth)
+	if t := pl.asked(stepRoughBore, c.Feature); t.ID != "" && c.Kind == layout.CutBore {
+		if i := slices.IndexFunc(mills, func(m shop.Tool) bool { return m.ID == t.ID }); i >= 0 && t.Diameter <= 0.75*c.Diameter {
+			mills = mills[i : i+1]
+		} else {
+			pl.refused(t, pl.cutName(c), "it is no sharp end mill that reaches so deep and goes round in the bore")
+		}
+	}
+	for _, t := range mills {
 		if t.Diameter > 0.75*c.Diameter { // more room makes the helix a path and not a point
 			continue
 		}
@@ -213,8 +246,7 @@ func (pl *planner) boreJob(t shop.Tool, r1, r0, depth float64) (*job, Conditions
 }
 
 // boreOut finishes a bore with a boring head: in at feed, out with the spindle stopped.
-func (pl *planner) boreOut(s *stage, c *layout.Cut, head shop.Tool, removed float64) error {
-	depth := pl.through(s)
+func (pl *planner) boreOut(s *stage, c *layout.Cut, head shop.Tool, depth, removed float64) error {
 	cond, err := Drilling(pl.p, pl.group, head, shop.Bored, c.Diameter, pl.p.Practice.BoreAllowance.Value)
 	if err != nil {
 		var none *noDataError
@@ -234,8 +266,7 @@ func (pl *planner) boreOut(s *stage, c *layout.Cut, head shop.Tool, removed floa
 }
 
 // boreWall finishes a bore by a pass round its wall.
-func (pl *planner) boreWall(s *stage, c *layout.Cut, t shop.Tool, removed float64) error {
-	depth := pl.through(s)
+func (pl *planner) boreWall(s *stage, c *layout.Cut, t shop.Tool, depth, removed float64) error {
 	keep := pl.p.Practice.WallAllowance.Value
 	n, cond, _, err := levels(pl.p, pl.group, t, shop.Finish, keep, depth, t.FluteLength, 0)
 	if err != nil {

@@ -57,10 +57,10 @@ const shapeQuantum = 1e-6
 // groupPockets sorts the pocket cuts of a layout into groups and classes, in the order of the cuts. Through cells are machined
 // from the main face.
 func groupPockets(l *layout.Layout, main plate.Side) []*pocketGroup {
-	fillets := map[plate.ID]float64{}
+	fillets := map[int]float64{} // by cell
 	for i := range l.Cuts {
 		if c := &l.Cuts[i]; c.Kind == layout.CutFillet && c.Sweep != nil {
-			fillets[c.Feature] = c.Sweep.Leg
+			fillets[c.Cell] = c.Sweep.Leg
 		}
 	}
 	var groups []*pocketGroup
@@ -71,7 +71,10 @@ func groupPockets(l *layout.Layout, main plate.Side) []*pocketGroup {
 		if !pocketLike(c.Kind) || c.Kind == layout.CutLedge {
 			continue
 		}
-		k := pocketKey{feature: c.Feature, kind: c.Kind, side: c.Side, depth: c.Depth(), radius: c.LeastRadius, fillet: fillets[c.Feature]}
+		k := pocketKey{feature: c.Feature, kind: c.Kind, side: c.Side, depth: c.Depth(), radius: c.LeastRadius}
+		if c.Kind == layout.CutPocket {
+			k.fillet = fillets[c.Cell]
+		}
 		if c.Side == plate.Through {
 			k.side, k.through = main, true
 		}

@@ -185,10 +185,16 @@ func Drilling(p shop.Profile, group string, t shop.Tool, w shop.Work, d, stock f
 	at.Diameter = d
 	n, want := spindle(p.Machine, at, data.Speed.Vc)
 	f := data.Feed.Feed
+	if data.Feed.Per == shop.PerTooth {
+		f *= float64(t.Flutes)
+	}
 	c := Conditions{Spindle: n, Ideal: f * want, Ap: stock, Ae: d, Source: data.Source()}
 	full := f * n
 	q, h := DrillRemovalRate(d, f, n), f
-	if w == shop.Bored {
+	if w == shop.Bored || w == shop.Reamed {
+		if w == shop.Reamed {
+			h = data.Feed.Feed
+		}
 		q = math.Pi * (d - stock) * stock * full
 	} else {
 		h = f / 2 * math.Sin(t.PointAngleDeg*math.Pi/360)

@@ -107,8 +107,13 @@ func (pl *planner) planEdges(ctx context.Context) error {
 	e := pl.edgeTool()
 	width := pl.p.Practice.EdgeBreak.Value
 	around := pl.l.Outline.Outer.Length()
-	pl.handMM += around // on the far face
-	if e.ok {
+	chamfered := pl.chamferedFaces()
+	if !chamfered[pl.other] {
+		pl.handMM += around // on the far face
+	}
+	switch {
+	case chamfered[pl.main]:
+	case e.ok:
 		w := pl.workers[0].using(e.tool, pl.main)
 		cs, err := pl.aroundOutline(w, e.lead)
 		if err != nil {
@@ -118,12 +123,13 @@ func (pl *planner) planEdges(ctx context.Context) error {
 		w.addTrip(j, edgeTrip(cs, false, e.cond.pace()), 0, []float64{e.tipDepth(width, e.lead)}, pl.h)
 		k := pl.edgeTask(pl.main, e)
 		k.visits = append(k.visits, visit{job: j, cut: -1})
-	} else {
+	default:
 		pl.handMM += around
 	}
 	for i := range pl.l.Cuts {
 		c := &pl.l.Cuts[i]
-		if c.Kind == layout.CutBore || c.Kind == layout.CutDrilled || c.Kind == layout.CutTapped {
+		switch c.Kind {
+		case layout.CutBore, layout.CutDrilled, layout.CutTapped, layout.CutReamed, layout.CutCounterbore, layout.CutSeat:
 			pl.roundEdge(i, c, e, width)
 		}
 	}

@@ -163,6 +163,14 @@ func (pl *planner) addCells(p *pocketPlan) {
 		k.feature(p.feature)
 		k.visits = append(k.visits, visit{j, cell.shift.Add(moved), cell.cut, removed})
 	}
+	fillets := map[int]float64{} // volume of the metal that stays, by cell; negative
+	if p.fillet > 0 {
+		for i := range pl.l.Cuts {
+			if c := &pl.l.Cuts[i]; c.Kind == layout.CutFillet {
+				fillets[c.Cell] += pl.net[i]
+			}
+		}
+	}
 	classes := slices.Clone(p.classes)
 	slices.SortStableFunc(classes, func(a, b *cellClass) int { return cmp.Compare(b.work.option, a.work.option) })
 	small := p.options[0]
@@ -170,7 +178,7 @@ func (pl *planner) addCells(p *pocketPlan) {
 		o, w := p.options[c.work.option], &c.work
 		for _, cell := range c.cells {
 			gross := c.area * p.depth
-			net := pl.net[cell.cut]
+			net := pl.net[cell.cut] + fillets[pl.l.Cuts[cell.cut].Cell]
 			share := net / gross
 			roughed, corners := w.swept*p.roughTo*share, w.left*p.roughTo*share
 			floor := 0.0

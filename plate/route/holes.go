@@ -30,7 +30,7 @@ func (pl *planner) planHoles(context.Context) error {
 	}
 	for i := range pl.l.Cuts {
 		c := &pl.l.Cuts[i]
-		if c.Kind != layout.CutDrilled && c.Kind != layout.CutTapped {
+		if c.Kind != layout.CutDrilled && c.Kind != layout.CutTapped && c.Kind != layout.CutReamed {
 			continue
 		}
 		if err := pl.planHole(i, pl.net[i]+points[key(c)]); err != nil {
@@ -54,14 +54,20 @@ func (pl *planner) planHole(i int, net float64) error {
 	if c.Side == plate.Through {
 		depth = pl.through(s)
 	}
+	if c.Kind == layout.CutReamed {
+		return pl.planReamed(s, c, depth, net)
+	}
 	var tap shop.Tool
 	if c.Kind == layout.CutTapped {
 		if tap = pl.tapFor(c); tap.ID == "" {
+			tap = pl.threadMillFor(c)
+		}
+		if tap.ID == "" {
 			pl.lostRound(c, "no-tap", fmt.Sprintf("no tap %s × %g mm in the shop's list", c.Thread, c.Pitch), "a thread is cut by a tap of its size",
 				"another thread size, or the tap in the shop's list")
 			return nil
 		}
-		if need := pl.tapDepth(c, tap); tap.Reach < need {
+		if need := pl.tapDepth(c, tap); tap.Kind == shop.Tap && tap.Reach < need {
 			pl.lostRound(c, "tap-short", fmt.Sprintf("tap %s reaches %.1f mm, the thread needs %.1f mm", tap.ID, tap.Reach, need), "the tap's shank must stay out of the hole",
 				"a shorter thread, or a longer tap in the shop's list")
 			return nil
@@ -80,10 +86,13 @@ func (pl *planner) planHole(i int, net float64) error {
 	if err := pl.drill(s, first, c, drill, depth, net-spotted, name); err != nil {
 		return err
 	}
-	if c.Kind == layout.CutTapped {
-		return pl.tap(s, c, tap)
+	switch {
+	case c.Kind != layout.CutTapped:
+		return nil
+	case tap.Kind == shop.ThreadMill:
+		return pl.millThread(s, c, tap)
 	}
-	return nil
+	return pl.tap(s, c, tap)
 }
 
 // drillFor is the shortest drill of a diameter that reaches the depth with its point; far is the reach of the longest one of
@@ -216,6 +225,9 @@ func (pl *planner) tapDepth(c *layout.Cut, t shop.Tool) float64 {
 
 func (pl *planner) tap(s *stage, c *layout.Cut, t shop.Tool) error {
 	if !pl.p.Machine.RigidTapping {
+		if m := pl.threadMillFor(c); m.ID != "" {
+			return pl.millThread(s, c, m)
+		}
 		pl.handMin += handTap
 		pl.handDoc = append(pl.handDoc, fmt.Sprintf("tap %s", c.Thread))
 		return nil

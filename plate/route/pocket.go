@@ -20,6 +20,7 @@ import (
 // cutterOption is one cutter that could rough a group of cells.
 type cutterOption struct {
 	tool        shop.Tool
+	asked       bool // by the user: it is taken wherever it enters
 	levels      int
 	rough, slot Conditions
 	ramp        Conditions // of the entry helix, which takes its pitch at full width
@@ -31,6 +32,7 @@ type pocketPlan struct {
 	*pocketGroup
 	roughTo float64 // depth left by roughing; 0 where the pocket is too shallow to be roughed
 	floorTo float64 // depth of the floor pass; below the far face where the pocket goes through
+	keep    float64 // left at the wall by roughing: the allowance, and the floor fillet
 	finish  shop.Tool
 	walls   int // depth levels of the wall pass
 	wall    Conditions
@@ -91,18 +93,27 @@ func (pl *planner) pocketPlan(g *pocketGroup) (*pocketPlan, error) {
 	if g.depth > 2*keep {
 		p.roughTo = g.depth - keep
 	}
+	p.keep = pr.WallAllowance.Value + g.fillet // sharp cutters stay out of the fillet
 	var err error
-	if p.finish, err = pl.finishCutter(g.radius, p.floorTo); err != nil {
+	if p.finish, err = pl.finishCutter(g.radius, p.floorTo, g.fillet); err != nil {
 		return nil, err
 	}
-	if p.walls, p.wall, _, err = levels(pl.p, pl.group, p.finish, shop.Finish, pr.WallAllowance.Value, p.floorTo, p.finish.FluteLength, 0); err != nil {
+	if t := pl.asked(stepWall, g.feature); t.ID != "" {
+		if why := pl.unfitWall(t, p); why != "" {
+			pl.refused(t, g.name, why)
+		} else {
+			p.finish = t
+		}
+	}
+	if p.walls, p.wall, _, err = levels(pl.p, pl.group, p.finish, shop.Finish, p.keep, p.floorTo, p.finish.FluteLength, 0); err != nil {
 		return nil, err
 	}
-	for _, t := range pl.endMills(p.floorTo) {
-		if t.Diameter < p.finish.Diameter {
+	asked := pl.asked(stepRoughPocket, g.feature)
+	for i, t := range append([]shop.Tool{p.finish}, pl.endMills(p.floorTo)...) {
+		if i > 0 && (t.Diameter <= p.finish.Diameter && p.finish.CornerRadius == 0 || t.ID == p.finish.ID) || t.Diameter < p.finish.Diameter {
 			continue
 		}
-		o := cutterOption{tool: t}
+		o := cutterOption{tool: t, asked: t.ID == asked.ID && asked.ID != ""}
 		if err := pl.roughing(&o, p); err != nil {
 			var none *noDataError
 			if t.ID != p.finish.ID && errors.As(err, &none) {
@@ -111,6 +122,9 @@ func (pl *planner) pocketPlan(g *pocketGroup) (*pocketPlan, error) {
 			return nil, err
 		}
 		p.options = append(p.options, o)
+	}
+	if asked.ID != "" && !slices.ContainsFunc(p.options, func(o cutterOption) bool { return o.asked }) {
+		pl.refused(asked, g.name, "it is no end mill that reaches the floor, or is smaller than the finishing cutter")
 	}
 	p.edge = pl.edgeTool()
 	return p, nil
@@ -142,12 +156,37 @@ func (pl *planner) step(t shop.Tool) float64 {
 	return min(pl.p.Practice.RoughWidth.Value, 0.49) * t.Diameter
 }
 
-// endMills lists the sharp end mills that reach a depth: of each diameter the shortest, by rising diameter. Floors have no
-// radius in this version, so that cutters with corner radii are left out.
-func (pl *planner) endMills(depth float64) []shop.Tool {
+// unfitWall says why a tool cannot finish the walls of a group; empty if it can. Equal radius is allowed to the user, with a finding.
+func (pl *planner) unfitWall(t shop.Tool, p *pocketPlan) string {
+	switch {
+	case t.Kind != shop.EndMill:
+		return "it is no end mill"
+	case t.Reach < p.floorTo:
+		return fmt.Sprintf("it reaches %g mm and %g mm are needed", t.Reach, p.floorTo)
+	case t.Diameter/2 > p.radius+1e-9:
+		return fmt.Sprintf("its radius of %g mm is above the inside corner radius of %g mm", t.Diameter/2, p.radius)
+	case t.CornerRadius > p.fillet+1e-9:
+		return fmt.Sprintf("its corner radius of %g mm leaves more than the floor radius of %g mm", t.CornerRadius, p.fillet)
+	}
+	if t.Diameter/2*pl.p.Practice.CornerRatio.Value > p.radius+1e-9 {
+		pl.find(finding.Finding{
+			Code: "cutter-fills-corner", Level: finding.Warning, Stage: "pockets", Feature: int64(p.feature), FeatureName: p.name,
+			What: fmt.Sprintf("%s: %s fills the inside corners of %g mm and stops in them", p.name, t.ID, p.radius),
+			Why:  "a cutter as large as the corner is wrapped by metal there and chatters", Source: pl.p.Practice.CornerRatio.Source,
+			Fix: "a smaller cutter, or a larger inside corner radius",
+		})
+	}
+	return ""
+}
+
+// endMills lists the sharp end mills that reach a depth: of each diameter the shortest, by rising diameter.
+func (pl *planner) endMills(depth float64) []shop.Tool { return pl.endMillsWith(depth, 0) }
+
+// endMillsWith are those with a corner radius.
+func (pl *planner) endMillsWith(depth, corner float64) []shop.Tool {
 	var out []shop.Tool
 	for _, t := range pl.p.Tools {
-		if t.Kind != shop.EndMill || t.CornerRadius > 0 || t.Reach < depth {
+		if t.Kind != shop.EndMill || t.CornerRadius != corner || t.Reach < depth {
 			continue
 		}
 		i := slices.IndexFunc(out, func(o shop.Tool) bool { return o.Diameter == t.Diameter })
@@ -162,8 +201,24 @@ func (pl *planner) endMills(depth float64) []shop.Tool {
 	return out
 }
 
-// finishCutter is the largest sharp end mill that moves round the inside corner radius and reaches the depth.
-func (pl *planner) finishCutter(radius, depth float64) (shop.Tool, error) {
+// finishCutter is the largest end mill that moves round the inside corner radius and reaches the depth: a sharp one, or for a floor
+// fillet that with the largest corner radius which the fillet holds.
+func (pl *planner) finishCutter(radius, depth, fillet float64) (shop.Tool, error) {
+	corner := 0.0
+	if fillet > 0 {
+		for _, t := range pl.p.Tools {
+			if t.Kind == shop.EndMill && t.CornerRadius <= fillet+1e-9 && t.CornerRadius > corner && t.Reach >= depth &&
+				t.Diameter/2*pl.p.Practice.CornerRatio.Value <= radius+1e-9 {
+				corner = t.CornerRadius
+			}
+		}
+		if corner == 0 {
+			return shop.Tool{}, &missingError{
+				"no-cutter-for-fillet", fmt.Sprintf("no end mill with a corner radius up to the floor radius of %.2f mm goes round the inside corner radius of %.2f mm and reaches %.1f mm", fillet, radius, depth),
+				"the corner of the cutter forms the fillet between floor and wall", "another floor radius, or a cutter with a corner radius in the shop's list",
+			}
+		}
+	}
 	ratio := pl.p.Practice.CornerRatio.Value
 	most := 2 * radius / ratio
 	fits := func(ts []shop.Tool) (best shop.Tool) {
@@ -174,7 +229,7 @@ func (pl *planner) finishCutter(radius, depth float64) (shop.Tool, error) {
 		}
 		return best
 	}
-	if t := fits(pl.endMills(depth)); t.ID != "" {
+	if t := fits(pl.endMillsWith(depth, corner)); t.ID != "" {
 		return t, nil
 	}
 	if t := fits(pl.endMills(0)); t.ID != "" {
@@ -198,7 +253,7 @@ func (pl *planner) estimateCell(w *worker, p *pocketPlan, c *cellClass) error {
 	c.work.estimate = make([]float64, len(p.options))
 	for i := range p.options {
 		o := &p.options[i]
-		r, keep := o.tool.Diameter/2, pl.p.Practice.WallAllowance.Value
+		r, keep := o.tool.Diameter/2, p.keep
 		c.work.estimate[i] = math.Inf(1)
 		ground, err := w.geom.Offset(c.region, -(r + keep))
 		if err != nil {
@@ -282,7 +337,7 @@ func (pl *planner) planCell(w *worker, p *pocketPlan, c *cellClass) error {
 		return nil
 	}
 	big := clearing{
-		radius: o.tool.Diameter / 2, keep: pl.p.Practice.WallAllowance.Value, step: pl.step(o.tool), reverse: p.side != plate.Top,
+		radius: o.tool.Diameter / 2, keep: p.keep, step: pl.step(o.tool), reverse: p.side != plate.Top,
 		helix: pl.p.Practice.HelixRatio.Value * o.tool.Diameter / 2,
 	}
 	levels, err := w.rings(c.region, big.radius+big.keep, big.step)
@@ -315,7 +370,7 @@ func (pl *planner) finishCell(w *worker, p *pocketPlan, c *cellClass, floor clea
 	last := clearing{radius: small.tool.Diameter / 2, step: pl.step(small.tool), reverse: floor.reverse, feed: small.floor.pace()}
 	keep := floor.keep
 	var err error
-	if same { // its wall pass comes at the full depth, right after
+	if same && p.fillet == 0 { // its wall pass comes at the full depth, right after
 		floor.keep, floor.wall = 0, true
 		if levels, err = w.rings(c.region, floor.radius, floor.step); err != nil {
 			return err
@@ -324,7 +379,7 @@ func (pl *planner) finishCell(w *worker, p *pocketPlan, c *cellClass, floor clea
 	t := along(levels, floor)
 	w.using(o.tool, p.side).addTrip(&c.work.floor, t, p.roughTo, []float64{p.floorTo}, pl.h)
 	w.using(small.tool, p.side)
-	if !same {
+	if !same || p.fillet > 0 {
 		left, err := w.geom.Difference(c.region, swept)
 		if err != nil {
 			return fmt.Errorf("route: rest of a cell: %w", err)
@@ -342,6 +397,33 @@ func (pl *planner) finishCell(w *worker, p *pocketPlan, c *cellClass, floor clea
 		return fmt.Errorf("route: a cell of %q is too narrow for its own cutter", p.name)
 	}
 	w.addTrip(&c.work.wall, t, p.floorTo, evenDepths(0, p.floorTo, p.walls), pl.h)
+	return pl.fillFillet(w, p, c, last)
+}
+
+// filletStep is how far apart the passes are that form a fillet larger than the cutter's corner, mm along the arc; common
+// practice, no source.
+const filletStep = 0.3
+
+// fillFillet adds the passes that form a fillet larger than the corner radius of the cutter, from the wall down to the floor. The
+// centre of the cutter's corner goes round the fillet's: at the angle a from the wall the axis stands (f − c)(1 − cos a) further in
+// and the tip (f − c)(1 − sin a) above the floor.
+func (pl *planner) fillFillet(w *worker, p *pocketPlan, c *cellClass, last clearing) error {
+	d := p.fillet - p.finish.CornerRadius
+	if d < 1e-6 {
+		return nil
+	}
+	n := int(math.Ceil(d * math.Pi / 2 / filletStep))
+	for k := 1; k <= n; k++ {
+		a := math.Pi / 2 * float64(k) / float64(n)
+		at := last
+		at.radius = p.finish.Diameter/2 + d*(1-math.Cos(a))
+		t, err := w.wallPass(c.region, at, p.keep+wallLead)
+		if err != nil {
+			return err
+		}
+		depth := p.floorTo - d*(1-math.Sin(a))
+		w.addTrip(&c.work.wall, t, depth, []float64{depth}, pl.h)
+	}
 	return nil
 }
 

@@ -146,6 +146,13 @@ func (pl *planner) candidates(ctx context.Context, plans []*pocketPlan) ([]candi
 			}
 			d.seconds[o] = s * float64(len(d.c.cells))
 		}
+		if o := slices.IndexFunc(d.p.options, func(o cutterOption) bool { return o.asked }); o >= 0 && !math.IsInf(d.seconds[o], 1) {
+			for k := range d.seconds {
+				if k != o {
+					d.seconds[k] = math.Inf(1)
+				}
+			}
+		}
 		return nil
 	})
 	return cs, err

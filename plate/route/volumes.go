@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"fmt"
-	"math"
 	"slices"
 
 	"platewright/plate/geom"
@@ -68,18 +67,7 @@ func netVolumes(ctx context.Context, l *layout.Layout) ([]float64, error) {
 }
 
 // solid is the volume of a cut that is no prism.
-func solid(c *layout.Cut) (volume float64, prism bool) {
-	switch {
-	case c.Kind == layout.CutPoint:
-		return c.PointVolume(), false
-	case c.Kind == layout.CutCountersink: // a frustum less the hole of diameter Inner
-		r, s := c.Diameter/2, c.Inner/2
-		return math.Pi * c.Depth() * ((r*r+r*s+s*s)/3 - s*s), false
-	case c.Sweep != nil:
-		return c.Sweep.Volume, false
-	}
-	return 0, true
-}
+func solid(c *layout.Cut) (volume float64, prism bool) { return c.OtherVolume(), c.Prism() }
 
 // apart tells cheaply that a cut does not meet the outline cut: pockets lie inside the outline by their making, and a round cut
 // inside it whose centre is further from it than its radius.

@@ -12,9 +12,12 @@ const (
 	Tap         Kind = "tap"
 	ChamferMill Kind = "chamfer mill"
 	BoringHead  Kind = "boring head"
+	Reamer      Kind = "reamer"
+	GrooveMill  Kind = "groove mill" // cuts sideways under a wall: its cutting width is the flute length, its neck the shank
+	ThreadMill  Kind = "thread mill" // of one pitch, with teeth along its flute length
 )
 
-var kinds = []Kind{EndMill, FaceMill, SpotDrill, Drill, Tap, ChamferMill, BoringHead}
+var kinds = []Kind{EndMill, FaceMill, SpotDrill, Drill, Tap, ChamferMill, BoringHead, Reamer, GrooveMill, ThreadMill}
 
 // Work says what a tool does, for cutting data.
 type Work string
@@ -29,9 +32,11 @@ const (
 	Tapped  Work = "tap"
 	Chamfer Work = "chamfer"
 	Bored   Work = "bore"
+	Reamed  Work = "ream"
+	Grooved Work = "groove"
 )
 
-var works = []Work{Rough, Finish, Face, Spot, Drilled, Tapped, Chamfer, Bored}
+var works = []Work{Rough, Finish, Face, Spot, Drilled, Tapped, Chamfer, Bored, Reamed, Grooved}
 
 // FeedPer says what a feed is counted per.
 type FeedPer string

@@ -128,6 +128,10 @@ func (v *validator) tool(at string, t Tool) {
 		v.text(at+".thread", t.Thread)
 		v.in(at+".pitch_mm", t.Pitch, 0.05, 10)
 		v.in(at+".chamfer_threads", t.ChamferThreads, 0.5, 12)
+	case ThreadMill:
+		v.in(at+".pitch_mm", t.Pitch, 0.05, 10)
+	case GrooveMill:
+		v.in(at+".shank_diameter_mm", t.ShankDiameter, 0.1, t.Diameter*0.99)
 	case BoringHead:
 		v.in(at+".diameter_min_mm", t.DiameterMin, 0.1, t.Diameter)
 	}
