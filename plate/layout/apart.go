@@ -96,8 +96,8 @@ func (d *deriver) recessGap(a, b *round) float64 {
 const maxOverlaps = 200
 
 func (d *deriver) tellOverlap(a, b *round, gap float64, recess bool) {
-	// Bores before holes, then the lower id, so that the finding stands with the feature drawn first.
-	if a.kind != CutBore && b.kind == CutBore || (a.kind == CutBore) == (b.kind == CutBore) && b.id < a.id {
+	// Bores before holes, then the lower id and number, so that the finding stands with the feature drawn first.
+	if a.kind != CutBore && b.kind == CutBore || (a.kind == CutBore) == (b.kind == CutBore) && (b.id < a.id || b.id == a.id && b.number < a.number) {
 		a, b = b, a
 	}
 	f := a.finding("holes-overlap", finding.Error)

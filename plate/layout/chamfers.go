@@ -12,14 +12,13 @@ import (
 // addSweeps appends the floor fillets and the chamfers of the outline. One that would run into something else is refused
 // with a finding that names both.
 func (d *deriver) addSweeps() error {
-	prisms := len(d.l.Cuts)
-	if err := d.addFillets(prisms); err != nil {
+	if err := d.addFillets(); err != nil {
 		return err
 	}
-	return d.addChamfers(prisms)
+	return d.addChamfers()
 }
 
-func (d *deriver) addChamfers(prisms int) error {
+func (d *deriver) addChamfers() error {
 	c := d.p.Outline.Chamfer
 	if c.Top == 0 && c.Bottom == 0 {
 		return nil
@@ -36,14 +35,14 @@ func (d *deriver) addChamfers(prisms int) error {
 		if f.leg == 0 {
 			continue
 		}
-		if err := d.addChamfer(f.side, f.leg, prisms); err != nil {
+		if err := d.addChamfer(f.side, f.leg); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func (d *deriver) addChamfer(side plate.Side, leg float64, prisms int) error {
+func (d *deriver) addChamfer(side plate.Side, leg float64) error {
 	name := fmt.Sprintf("the edge chamfer of the %s face (%s)", side, mm(leg))
 	s := &Sweep{Along: []geom.Contour{d.outline}, Leg: leg, Z: d.t}
 	if side == plate.Bottom {
@@ -59,19 +58,9 @@ func (d *deriver) addChamfer(side plate.Side, leg float64, prisms int) error {
 		d.refuseChamfer(name, name+" runs into itself: the outline is too narrow or bends too tightly there; it is left out", at)
 		return nil
 	}
-	for i := range prisms {
+	for i := range d.l.Cuts {
 		k := &d.l.Cuts[i]
-		if k.Kind == CutFace || k.Kind == CutOutline || min(k.Z1, cut.Z1)-max(k.Z0, cut.Z0) <= zSlack {
-			continue
-		}
-		if g := geom.Closest(d.outline, k.Region.Outer); g.D < leg-touchEps {
-			d.refuseChamfer(name, fmt.Sprintf("%s runs into %s; it is left out", name, cutName(k)), g.P)
-			return nil
-		}
-	}
-	for i := prisms; i < len(d.l.Cuts); i++ {
-		k := &d.l.Cuts[i]
-		if k.Kind != CutCountersink || min(k.Z1, cut.Z1)-max(k.Z0, cut.Z0) <= zSlack {
+		if !k.Prism() && k.Kind != CutCountersink || k.Kind == CutFace || k.Kind == CutOutline || min(k.Z1, cut.Z1)-max(k.Z0, cut.Z0) <= zSlack {
 			continue
 		}
 		if g := geom.Closest(d.outline, k.Region.Outer); g.D < leg-touchEps {

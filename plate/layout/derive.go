@@ -82,7 +82,8 @@ type deriver struct {
 	clipped    bool       // inOutline is less than the outline
 	divided    int        // ribs and tiles over all fields so far
 	sealed     int        // number of sealed pieces
-	unowned    float64    // mm³ of what is no prism whose owner is not to be found
+	prisms     *cutIndex
+	unowned    float64 // mm³ of what is no prism whose owner is not to be found
 }
 
 func newDeriver(ctx context.Context, p *plate.Plate, route cellRoute) *deriver {

@@ -9,15 +9,18 @@ import (
 )
 
 // addFillets appends the floor fillets of all cells that are cut.
-func (d *deriver) addFillets(prisms int) error {
+func (d *deriver) addFillets() error {
 	told := map[plate.ID]int{}
 	for i := range d.l.Cells {
+		if i%1024 == 0 && d.ctx.Err() != nil {
+			return d.ctx.Err()
+		}
 		c := &d.l.Cells[i]
 		p := d.cellPocket[i]
 		if p.FloorRadius == 0 || c.State != CellCut || c.Side == plate.Through || c.Depth >= d.t-touchEps {
 			continue
 		}
-		cut, why, err := d.fillet(i, prisms)
+		cut, why, err := d.fillet(i)
 		switch {
 		case err != nil:
 			return err
@@ -47,7 +50,7 @@ func (d *deriver) tellFillet(p *plate.Pocket, why string, at geom.Point) {
 }
 
 // fillet is the fillet round the floor of cell i, or why there can be none.
-func (d *deriver) fillet(i, prisms int) (cut Cut, why string, err error) {
+func (d *deriver) fillet(i int) (cut Cut, why string, err error) {
 	c, p := &d.l.Cells[i], d.cellPocket[i]
 	r := p.FloorRadius
 	wall := c.Depth
@@ -69,7 +72,7 @@ func (d *deriver) fillet(i, prisms int) (cut Cut, why string, err error) {
 	} else {
 		s.Z, cut.Z0 = cut.Z1, cut.Z1-r
 	}
-	if k := d.meetsFillet(i, &cut, prisms); k >= 0 {
+	if k := d.meetsFillet(i, &cut); k >= 0 {
 		return cut, "it runs into " + cutName(&d.l.Cuts[k]), nil
 	}
 	// A cell is a union of discs of the inside corner radius, so that nothing collapses within it, but where two of its parts
@@ -102,11 +105,10 @@ func hasReflex(r geom.Region) bool {
 // meetsFillet is the first prism that takes away metal of the fillet, or the wall or floor that it lies against; −1 for none.
 // A prism does so when it shares a height with the fillet, the floor's own height included, unless it stays outside the
 // cell, or inside by more than the radius.
-func (d *deriver) meetsFillet(i int, cut *Cut, prisms int) int {
-	box := cut.Region.Box().Grow(touchSlack)
-	for n := range prisms {
+func (d *deriver) meetsFillet(i int, cut *Cut) int {
+	for _, n := range d.prisms.near(cut.Region.Box().Grow(touchSlack)) {
 		k := &d.l.Cuts[n]
-		if k.Kind == CutFace || k.Cell == i || min(k.Z1, cut.Z1)-max(k.Z0, cut.Z0) < -zSlack || !box.Overlaps(k.Region.Box()) {
+		if k.Cell == i || min(k.Z1, cut.Z1)-max(k.Z0, cut.Z0) < -zSlack {
 			continue
 		}
 		// Sharing a height means more than touching it, but for the far end of the fillet, where the wall may end.
@@ -115,7 +117,7 @@ func (d *deriver) meetsFillet(i int, cut *Cut, prisms int) int {
 		}
 		gap, inside := regionGap(cut.Region, k.Region)
 		if gap <= touchEps || inside && gap < cut.Sweep.Leg-touchEps || !inside && k.Region.Contains(cut.Region.Outer[0].A) {
-			return n
+			return int(n)
 		}
 	}
 	return -1

@@ -62,14 +62,13 @@ func (r *round) countersink(t float64) (c Cut, ok bool) {
 // addCountersinks appends the frusta to the cuts, and reports those that other cuts run into. One that stands in the air
 // altogether is left out.
 func (d *deriver) addCountersinks() {
-	prisms := len(d.l.Cuts)
 	for i := range d.rounds {
 		r := &d.rounds[i]
 		c, ok := r.countersink(d.t)
 		if !ok {
 			continue
 		}
-		k, air := d.meetsFrustum(&c, prisms)
+		k, air := d.meetsFrustum(&c)
 		if k >= 0 {
 			d.tellSink(r, &d.l.Cuts[k], air)
 		}
@@ -81,11 +80,11 @@ func (d *deriver) addCountersinks() {
 
 // meetsFrustum is the first prism, other than its own hole, that takes metal out of the frustum, and whether nothing is left
 // of its metal; −1 for none.
-func (d *deriver) meetsFrustum(c *Cut, prisms int) (at int, air bool) {
+func (d *deriver) meetsFrustum(c *Cut) (at int, air bool) {
 	at = -1
-	for i := range prisms {
-		k := &d.l.Cuts[i]
-		if k.Kind == CutFace || !k.Prism() || k.Feature == c.Feature && k.Hole == c.Hole {
+	for _, n := range d.prisms.near(geom.Box{}.Add(c.Center).Grow(c.Diameter / 2)) {
+		i, k := int(n), &d.l.Cuts[n]
+		if k.Feature == c.Feature && k.Hole == c.Hole {
 			continue
 		}
 		lo, hi := max(c.Z0, k.Z0), min(c.Z1, k.Z1)

@@ -68,10 +68,21 @@ func (d *deriver) inlay(n *plate.Inlay) error {
 // inlayCells are the cells that are to get a panel, and are cut. Parts of a cell inside its ledge beside the largest have
 // none of their own.
 func (d *deriver) inlayCells(n *plate.Inlay, p *plate.Pocket) []int {
+	type home struct {
+		p    *piece
+		side plate.Side
+	}
+	ledged := map[home]bool{} // pieces whose ledge some cell holds
+	if p.Ledge.Width > 0 {
+		for i := range d.l.Cells {
+			if c := &d.l.Cells[i]; c.Ledge.Outer != nil {
+				ledged[home{d.cellPiece[i], c.Side}] = true
+			}
+		}
+	}
 	takes := func(i int) bool {
 		c := &d.l.Cells[i]
-		return c.Pocket == p.ID && c.State == CellCut &&
-			!(i > 0 && p.Ledge.Width > 0 && c.Ledge.Outer == nil && d.hasLedgeTwin(i))
+		return c.Pocket == p.ID && c.State == CellCut && (c.Ledge.Outer != nil || !ledged[home{d.cellPiece[i], c.Side}])
 	}
 	var out []int
 	if n.All {
@@ -84,10 +95,11 @@ func (d *deriver) inlayCells(n *plate.Inlay, p *plate.Pocket) []int {
 	}
 	chosen := make(map[int]bool, len(n.Cells))
 	f := d.fieldOf(p)
+	boxes := d.pieceBoxes(0)
 	for _, a := range n.Cells {
 		hit := false
 		for i := range d.l.Cells {
-			if c := &d.l.Cells[i]; c.Pocket != p.ID || !d.designates(a, c, d.cellPiece[i]) {
+			if c := &d.l.Cells[i]; c.Pocket != p.ID || a.Grid == 0 && !boxes[i].Contains(geom.Pt(a.X, a.Y)) || !d.designates(a, c, d.cellPiece[i]) {
 				continue
 			}
 			hit = true
@@ -101,17 +113,6 @@ func (d *deriver) inlayCells(n *plate.Inlay, p *plate.Pocket) []int {
 		}
 	}
 	return out
-}
-
-// hasLedgeTwin reports whether another cell of the same piece and side holds the ledge.
-func (d *deriver) hasLedgeTwin(i int) bool {
-	for k := range d.l.Cells {
-		if k != i && d.cellPiece[k] == d.cellPiece[i] && d.l.Cells[k].Side == d.l.Cells[i].Side && d.l.Cells[k].Ledge.Outer != nil &&
-			d.l.Cells[k].Ledge.Contains(d.l.Cells[i].Region.Outer[0].A) {
-			return true
-		}
-	}
-	return false
 }
 
 func (d *deriver) fieldOf(p *plate.Pocket) *field {

@@ -159,6 +159,7 @@ func (d *deriver) makeMap() error {
 	}
 	d.sealMap(m, col)
 	d.l.Map = m
+	d.prisms = newCutIndex(d.l.Cuts, d.l.Blank)
 	d.addPoints()
 	d.addCountersinks()
 	return d.addSweeps()

@@ -112,9 +112,9 @@ func (d *deriver) tellPoint(r *round, c *Cut) {
 // meetsPoint is the first pocket, bore or hole that takes metal out of the cone; −1 for none. Over the heights that the two
 // share, the cone is widest at the end towards its base.
 func (d *deriver) meetsPoint(c *Cut) int {
-	for i := range d.l.Cuts {
+	for _, i := range d.prisms.near(geom.Box{}.Add(c.Center).Grow(c.Diameter / 2)) {
 		k := &d.l.Cuts[i]
-		if k.Kind == CutFace || k.Kind == CutOutline || !k.Prism() {
+		if k.Kind == CutOutline {
 			continue
 		}
 		lo, hi := max(c.Z0, k.Z0), min(c.Z1, k.Z1)
@@ -126,7 +126,7 @@ func (d *deriver) meetsPoint(c *Cut) int {
 			r = c.Diameter / 2 * (c.Z1 - lo) / c.Depth()
 		}
 		if k.Region.Box().Grow(r).Contains(c.Center) && -clearance(k.Region, c.Center) < r-touchEps {
-			return i
+			return int(i)
 		}
 	}
 	return -1

@@ -167,8 +167,8 @@ func checkForm(h plate.HoleForm, id plate.ID, name string) error {
 	default:
 		return bad("holes", id, name, "side %q is unknown; use top, bottom or through", h.Side)
 	}
-	if h.Kind == plate.Counterbored || h.Kind == plate.Countersunk {
-		return checkHeadNumbers(&h, id, name)
+	if err := checkHeadNumbers(&h, id, name); err != nil || h.Kind == plate.Counterbored || h.Kind == plate.Countersunk {
+		return err
 	}
 	if h.Side != plate.Through && !(h.Depth > 0) {
 		return bad("holes", id, name, "a blind hole needs a depth above 0")

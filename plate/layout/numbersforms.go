@@ -138,8 +138,8 @@ func checkSlotNumbers(p *plate.Plate) error {
 	}
 	for _, s := range p.Slots {
 		switch {
-		case !inPlane(s.X, s.Y, s.AngleDeg) || !orZero(s.Length) || !positive(s.Width) || !orZero(s.Boss):
-			return bad("holes", s.ID, s.Name, "position (%v, %v), angle %v, length %v, width %v or boss %v is not usable; give numbers, the width above 0", s.X, s.Y, s.AngleDeg, s.Length, s.Width, s.Boss)
+		case !inPlane(s.X, s.Y, s.AngleDeg) || !orZero(s.Length) || !positive(s.Width) || !orZero(s.Boss) || !orZero(s.Depth):
+			return bad("holes", s.ID, s.Name, "position (%v, %v), angle %v, length %v, width %v, boss %v or depth %v is not usable; give numbers, the width above 0", s.X, s.Y, s.AngleDeg, s.Length, s.Width, s.Boss, s.Depth)
 		case s.Side != plate.Through && !checkSide(s.Side):
 			return bad("holes", s.ID, s.Name, "side %q is unknown; use top, bottom or through", s.Side)
 		case s.Side != plate.Through && !positive(s.Depth):

@@ -1,7 +1,9 @@
 package layout
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"platewright/plate/geom"
 )
@@ -17,22 +19,28 @@ const sameShape = 1e-3
 func (d *deriver) numberShapes() {
 	type kind struct {
 		panel int
+		area  float64
 		trail []trace
 	}
-	var kinds []kind
+	var kinds []kind // by area
+	last := 0
 	for i := range d.l.Panels {
 		p := &d.l.Panels[i]
 		t := traceOf(p.Region.Outer)
-		for n := range kinds {
+		slack := sameShape * p.Region.Outer.Length()
+		at, _ := slices.BinarySearchFunc(kinds, p.Area-slack, func(k kind, v float64) int { return cmp.Compare(k.area, v) })
+		for n := at; n < len(kinds) && kinds[n].area <= p.Area+slack; n++ {
 			q := &d.l.Panels[kinds[n].panel]
-			if math.Abs(p.Area-q.Area) <= sameShape*p.Region.Outer.Length() && d.samePart(p, q) && congruent(q.Region, p.Region, kinds[n].trail, t) {
-				p.Shape = n + 1
+			if d.samePart(p, q) && congruent(q.Region, p.Region, kinds[n].trail, t) {
+				p.Shape = q.Shape
 				break
 			}
 		}
 		if p.Shape == 0 {
-			kinds = append(kinds, kind{i, t})
-			p.Shape = len(kinds)
+			last++
+			p.Shape = last
+			at, _ = slices.BinarySearchFunc(kinds, p.Area, func(k kind, v float64) int { return cmp.Compare(k.area, v) })
+			kinds = slices.Insert(kinds, at, kind{i, p.Area, t})
 		}
 	}
 }

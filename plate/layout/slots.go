@@ -45,18 +45,27 @@ func (s *slot) cut(t float64) Cut {
 
 // checkSlots reports slots that break through the outline, into bores and holes, or into each other.
 func (d *deriver) checkSlots() {
+	told := 0
 	for i := range d.slots {
 		s := &d.slots[i]
 		d.checkSlotInside(s)
 		for k := range d.rounds {
+			if told > maxOverlaps {
+				break
+			}
 			if r := &d.rounds[k]; s.dist(r.c)-s.Width/2-r.reach <= touchEps && d.slotMeets(s, r) {
+				told++
 				d.tellSlot(s, "slot-meets-hole", finding.Error, fmt.Sprintf("slot %q and %s break into each other", s.Name, r.label()),
 					"a slot and a hole need metal between them", "move one of them or make it smaller", r.c)
 			}
 		}
 		for k := range d.slots[:i] {
 			o := &d.slots[k]
+			if told > maxOverlaps || s.centre().Dist(o.centre()) > (s.Length+s.Width+o.Length+o.Width)/2+touchEps {
+				continue
+			}
 			if geom.Closest(s.region.Outer, o.region.Outer).D <= touchEps || s.region.Contains(o.a) || o.region.Contains(s.a) {
+				told++
 				d.tellSlot(s, "slots-overlap", finding.Error, fmt.Sprintf("slots %q and %q break into each other", o.Name, s.Name),
 					"two slots need metal between them", "move one of them or make it shorter", s.centre())
 			}
