@@ -34,6 +34,5 @@ func TestCantilever(t *testing.T) {
 			}
 		}
 		within(t, c.name+": end moves", r.Displacement(int32(n), h/2)[c.k], c.want, 1)
-		t.Logf("max VM %.4g at %v, left out %v, error %.2f %%, back %v, imbalance %.2g", r.MaxVonMises, r.MaxVonMisesAt, r.LeftOut, r.ErrorPercent, r.Accuracy, r.Imbalance)
 	}
 }

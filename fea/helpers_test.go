@@ -69,7 +69,7 @@ func balanced(t testing.TB, c *CaseResult) {
 	t.Helper()
 	arm := c.model.extent
 	d := c.Applied.Add(c.Asked.Scale(-1)).size(arm)
-	if size := c.Asked.size(arm); d > 1e-10*size && size > 0 {
+	if size := c.Asked.size(arm); d > 1e-10*max(size, c.Magnitude) {
 		t.Errorf("resultant of the load differs from what was asked by %.2g of it: %v and %v", d/size, c.Applied, c.Asked)
 	}
 	if c.Imbalance > 1e-8 {

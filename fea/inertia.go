@@ -19,9 +19,7 @@ func (m *Model) inertiaOf() (fields [6][]float64, rigid *mat.SymDense) {
 			copy(motions[a][shell.Unknowns*n:], rows[a][:])
 		}
 	}
-	for a := range 6 {
-		m.massTimes(motions[a], fields[a])
-	}
+	m.Shell.MassTimes(motions[:], fields[:])
 	rigid = mat.NewSymDense(6, nil)
 	for a := range 6 {
 		for b := a; b < 6; b++ {
@@ -33,31 +31,6 @@ func (m *Model) inertiaOf() (fields [6][]float64, rigid *mat.SymDense) {
 		}
 	}
 	return fields, rigid
-}
-
-// massTimes adds the mass matrix times u to f.
-func (m *Model) massTimes(u, f []float64) {
-	const n = shell.ElementUnknowns
-	me := make([]float64, n*n)
-	var ue, fe [n]float64
-	for e := range m.Mesh.Triangles {
-		m.Shell.Mass(e, me)
-		nodes := &m.Mesh.Triangles[e].Node
-		for i, k := range nodes {
-			copy(ue[shell.Unknowns*i:], u[shell.Unknowns*int(k):][:shell.Unknowns])
-		}
-		for i := range n {
-			fe[i] = 0
-			for j, v := range me[i*n:][:n] {
-				fe[i] += v * ue[j]
-			}
-		}
-		for i, k := range nodes {
-			for c := range shell.Unknowns {
-				f[shell.Unknowns*int(k)+c] += fe[shell.Unknowns*i+c]
-			}
-		}
-	}
 }
 
 // relieve adds to the loads of a plate that nothing holds the inertia of its own

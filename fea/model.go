@@ -21,8 +21,8 @@ type Options struct {
 	Size float64
 	// Across is the least number of elements across a rib, 1 to 4; zero means 2.
 	Across int
-	// ArcEdges is the number of element sides round a bore or hole that carries a
-	// load or a support, 8 to 64; zero means 24. Others get half of it.
+	// ArcEdges is the number of element sides round a bore, and round a hole that
+	// carries a load or a support, 8 to 64; zero means 24. Other holes get 16.
 	ArcEdges int
 	// Clear is how far from an idealised support or load and from a sharp inside
 	// corner stress is left out of maxima, mm; zero means the plate's thickness, and
@@ -130,40 +130,54 @@ func NewModel(ctx context.Context, l *layout.Layout, o Options) (*Model, error) 
 	return m, nil
 }
 
+// Sides of elements round a full turn: of a pocket's inside corner and an outline
+// radius, whose curve a quadratic side follows within 0.1 %; of a hole that carries
+// nothing; of a bore, and of a hole that carries a load. Grading is quicker than the mesher's own, since the sizes
+// asked for already follow the metal.
+const (
+	cornerEdges = 8
+	holeEdges   = 16
+	loadedEdges = 24
+	grading     = 0.6
+)
+
 // meshOptions choose the size of the elements: floors no longer than 3.5
 // thicknesses where that does not ask for a mesh without end.
 func (m *Model) meshOptions(thinnest float64) mesh.Options {
-	o := mesh.Options{Size: m.o.Size, Across: m.o.Across, ArcEdges: 16}
+	o := mesh.Options{Size: m.o.Size, Across: m.o.Across, ArcEdges: cornerEdges, Grading: grading}
 	if o.Size == 0 {
 		o.Size = min(m.extent/25, max(3.5*thinnest, m.extent/120))
 	}
-	loaded := m.o.ArcEdges
+	loaded, hole := m.o.ArcEdges, holeEdges
 	if loaded == 0 {
-		loaded = 24
+		loaded = loadedEdges
 	}
-	o.ArcEdges = max(8, loaded/2)
 	if m.Coarse {
 		o.Size = max(o.Size, m.extent/20)
-		o.Across, o.ArcEdges, loaded = 1, 8, 16
+		o.Across, loaded, hole = 1, holeEdges, cornerEdges
 	}
-	busy := m.loadedRounds()
+	busy := m.busyFeatures()
 	o.Arcs = make([]int, len(m.Layout.Map.Edges))
 	for i := range m.Layout.Map.Edges {
 		e := m.Layout.Map.Edges[i].Edge
 		if !e.IsArc() {
 			continue
 		}
-		for _, b := range busy {
-			if e.C.Dist(b.Center) < onWall && math.Abs(e.R-b.Diameter/2) < onWall {
-				o.Arcs[i] = loaded
+		for k := range m.Layout.Cuts {
+			c := &m.Layout.Cuts[k]
+			if c.Diameter > 0 && e.C.Dist(c.Center) < onWall && math.Abs(e.R-c.Diameter/2) < onWall {
+				o.Arcs[i] = max(o.Arcs[i], hole)
+				if busy[c.Feature] || c.Kind == layout.CutBore {
+					o.Arcs[i] = max(o.Arcs[i], loaded)
+				}
 			}
 		}
 	}
 	return o
 }
 
-// loadedRounds are the round cuts whose walls carry loads or supports.
-func (m *Model) loadedRounds() []layout.Cut {
+// busyFeatures are those that carry loads or supports.
+func (m *Model) busyFeatures() map[plate.ID]bool {
 	ids := map[plate.ID]bool{}
 	for _, s := range m.Layout.Plate.Supports {
 		ids[s.On.Feature] = true
@@ -171,13 +185,8 @@ func (m *Model) loadedRounds() []layout.Cut {
 	for _, l := range m.Layout.Plate.Loads {
 		ids[l.On.Feature] = true
 	}
-	var out []layout.Cut
-	for _, c := range m.Layout.Cuts {
-		if c.Diameter > 0 && c.Feature != 0 && ids[c.Feature] {
-			out = append(out, c)
-		}
-	}
-	return out
+	delete(ids, 0)
+	return ids
 }
 
 // sharpTurn is from where a corner counts as sharp: 20°. Where arcs run into lines

@@ -58,11 +58,12 @@ type CaseResult struct {
 
 	Stiffness []Figure // displacement of loaded places along their load
 
-	Asked     Wrench // what the document asks for, about the plate's middle
-	Applied   Wrench // resultant of the nodal forces, about the plate's middle
-	Inertia   Wrench // of a plate that nothing holds
+	Asked     Wrench  // what the document asks for, about the plate's middle
+	Applied   Wrench  // resultant of the nodal forces, about the plate's middle
+	Inertia   Wrench  // of a plate that nothing holds
+	Magnitude float64 // sum of the lengths of all nodal forces, N: the scale of Imbalance
 	Reactions []Reaction
-	Imbalance float64 // of loads, inertia and reactions together, as a share of the loads
+	Imbalance float64 // of loads, inertia and reactions together, as a share of Magnitude
 
 	ErrorPercent  float64 // estimated error of the stresses in the energy norm
 	Fatigue       string  // "not assessed" and why
@@ -291,7 +292,11 @@ func (m *Model) react(r *CaseResult, h *holding, s *solution) {
 		p.push(s.lifted[i]-p.bed*p.gap(s.u), by[p.support])
 	}
 	total := m.resultant(s.load, m.centre)
-	scale := total.size(m.extent)
+	// Loads may balance each other, so that their resultant is no measure.
+	scale := 0.0
+	for i := 0; i < len(s.load); i += shell.Unknowns {
+		scale += length([3]float64{s.load[i], s.load[i+1], s.load[i+2]})
+	}
 	for i := range h.supports {
 		if h.places[i] == nil {
 			continue
@@ -300,8 +305,8 @@ func (m *Model) react(r *CaseResult, h *holding, s *solution) {
 		w := m.resultant(by[i], at)
 		r.Reactions = append(r.Reactions, Reaction{h.supports[i].ID, h.supports[i].Name, at, w})
 		total = total.Add(w.Move(at, m.centre))
-		scale = max(scale, w.size(m.extent))
 	}
+	r.Magnitude = scale
 	if scale > 0 {
 		r.Imbalance = total.size(m.extent) / scale
 	}

@@ -45,12 +45,12 @@ func TestRules(t *testing.T) {
 }
 
 var shapesUnderTest = map[string]Triangle{
-	"straight": straight(geom.Pt(0, 0), geom.Pt(10, 1), geom.Pt(2, 9)),
-	"sharp":    straight(geom.Pt(0, 0), geom.Pt(10, 0), geom.Pt(9, 3)),
+	"straight": triangle(geom.Pt(0, 0), geom.Pt(10, 1), geom.Pt(2, 9)),
+	"sharp":    triangle(geom.Pt(0, 0), geom.Pt(10, 0), geom.Pt(9, 3)),
 	"curved":   {geom.Pt(0, 0), geom.Pt(10, 1), geom.Pt(2, 9), geom.Pt(6.6, 5.7), geom.Pt(0.8, 4.4), geom.Pt(5, 0.1)},
 }
 
-func straight(a, b, c geom.Point) Triangle {
+func triangle(a, b, c geom.Point) Triangle {
 	mid := func(p, q geom.Point) geom.Point { return p.Add(q).Mul(0.5) }
 	return Triangle{a, b, c, mid(b, c), mid(c, a), mid(a, b)}
 }

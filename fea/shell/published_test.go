@@ -139,8 +139,9 @@ func checkEffectivity(t *testing.T, what string, f *Field, u []float64, exact fu
 		for k := range rule6 {
 			raw, det := strainAt(&x, &shapes6[k], &ue)
 			r, q := rule6[k].r, rule6[k].s
+			l := straight(r, q)
 			for i := 6; i < 8; i++ {
-				raw[i] = (5-6*r-6*q)/3*plain[0][i] + (6*r-1)/3*plain[1][i] + (6*q-1)/3*plain[2][i]
+				raw[i] = l[0]*plain[0][i] + l[1]*plain[1][i] + l[2]*plain[2][i]
 			}
 			want := exact(x.At(r, q))
 			for i := range raw {
