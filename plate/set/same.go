@@ -123,16 +123,17 @@ func sameStock(a, b plate.Stock, flip bool) bool {
 
 // words are what of a cut must be equal; sizes what must agree within the tolerance.
 type words struct {
-	kind   layout.CutKind
-	side   plate.Side
-	thread string
-	fit    string
+	kind      layout.CutKind
+	side      plate.Side
+	thread    string
+	fit       string
+	tolerance float64 // typed, so that it must be the same and not merely near
 }
 
 // mark is one cut as it is compared.
 type mark struct {
 	words
-	sizes    [8]float64
+	sizes    [7]float64
 	at       geom.Point // centroid of its boundary's length
 	contours []geom.Contour
 }
@@ -157,7 +158,7 @@ func profileOf(l *layout.Layout, flip bool) profile {
 }
 
 func markOf(c layout.Cut, thickness float64, flip bool) mark {
-	m := mark{words: words{c.Kind, c.Side, c.Thread, c.Fit}}
+	m := mark{words: words{c.Kind, c.Side, c.Thread, c.Fit, c.Tolerance}}
 	z0, z1 := c.Z0, c.Z1
 	if flip {
 		z0, z1 = thickness-z1, thickness-z0
@@ -168,7 +169,7 @@ func markOf(c layout.Cut, thickness float64, flip bool) mark {
 			m.side = plate.Top
 		}
 	}
-	m.sizes = [8]float64{z0, z1, c.Diameter, c.Inner, c.Tolerance, c.ThreadDepth}
+	m.sizes = [7]float64{z0, z1, c.Diameter, c.Inner, c.ThreadDepth}
 	switch {
 	case c.Sweep != nil:
 		m.contours = c.Sweep.Along
@@ -176,14 +177,14 @@ func markOf(c layout.Cut, thickness float64, flip bool) mark {
 		if flip {
 			z = thickness - z
 		}
-		m.sizes[6], m.sizes[7] = c.Sweep.Leg, z
+		m.sizes[5], m.sizes[6] = c.Sweep.Leg, z
 	case len(c.Region.Outer) > 0:
 		m.contours = c.Region.Contours()
 	default:
 		m.contours = []geom.Contour{geom.Circle(c.Center, c.Diameter/2)}
 	}
 	if !math.IsInf(c.LeastRadius, 0) && c.Sweep == nil {
-		m.sizes[6] = c.LeastRadius
+		m.sizes[5] = c.LeastRadius
 	}
 	m.at, _ = middle(m.contours)
 	return m

@@ -137,6 +137,7 @@ func TestMatchesDiffers(t *testing.T) {
 		"a bore by 0.05 mm":  {func(p *plate.Plate) { p.Bores[1].X += 0.05 }, false},
 		"a bore's diameter":  {func(p *plate.Plate) { p.Bores[1].Diameter += 0.03 }, false},
 		"a bore's tolerance": {func(p *plate.Plate) { p.Bores[1].Tolerance = 0.03 }, false},
+		"a fit":              {func(p *plate.Plate) { p.Bores[1].Fit = "H7" }, false},
 		"a missing bore":     {func(p *plate.Plate) { p.Bores = p.Bores[:2] }, false},
 		"a thread":           {func(p *plate.Plate) { p.Holes[0].Size = "M5" }, false},
 		"a thread's depth":   {func(p *plate.Plate) { p.Holes[0].Depth = 9 }, false},
@@ -156,6 +157,11 @@ func TestMatchesDiffers(t *testing.T) {
 		if got := matches(t, b, moved(lug(), 33, 5, -7, false), false, false); got != c.same {
 			t.Errorf("with %s changed, against a moved one: the same %v, want %v", name, got, c.same)
 		}
+	}
+	a, b := lug(), lug()
+	a.Bores[1].Tolerance, b.Bores[1].Tolerance = 0.03, 0.025 // nearer to each other than shapes are compared
+	if matches(t, a, b, false, false) {
+		t.Error("two tolerances of one bore make one part")
 	}
 }
 

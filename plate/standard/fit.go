@@ -61,6 +61,11 @@ func Classes() []string {
 	return append(all, letters...)
 }
 
+// UsualHoles lists the tolerance classes of bores in common use, from running fits to presses.
+func UsualHoles() []string {
+	return []string{"F7", "G7", "H6", "H7", "H8", "H9", "H11", "J7", "JS7", "K7", "M7", "N7", "P7", "R7", "S7"}
+}
+
 // ParseClass splits a tolerance class such as "H7" or "js6" into its letters and its grade. Holes are written in capitals,
 // shafts in small letters.
 func ParseClass(class string) (letter string, grade int, err error) {

@@ -365,6 +365,11 @@ func TestBeforeFinish(t *testing.T) {
 }
 
 func TestClasses(t *testing.T) {
+	for _, class := range standard.UsualHoles() {
+		if l, err := standard.Fit(class, 42); err != nil || !l.Hole() {
+			t.Errorf("UsualHoles has %s: %v, %v", class, l, err)
+		}
+	}
 	all := standard.Classes()
 	for _, want := range []string{"D", "E", "F", "G", "H", "J", "JS", "K", "M", "N", "P", "R", "S", "d", "js", "s"} {
 		if !slices.Contains(all, want) {
