@@ -31,17 +31,19 @@ standard input.`
 type grammar struct {
 	Version kong.VersionFlag `help:"Print the version and stop."`
 
-	Report  reportCmd  `cmd:"" help:"Print every figure of the plate: mass, sections, machining, targets, findings."`
-	Mass    massCmd    `cmd:"" help:"Print mass, centre of mass, inertia, blank and surface."`
-	Section sectionCmd `cmd:"" help:"Print area, second moments and stiffness of the sections at cut lines."`
-	Time    timeCmd    `cmd:"" help:"Print the machining minutes, and the operations that they come from."`
-	Quote   quoteCmd   `cmd:"" help:"Print the price of one piece at each quantity, and what it is made of."`
-	Check   checkCmd   `cmd:"" help:"Print what is wrong with the plate or worth a look."`
-	DXF     dxfCmd     `cmd:"" name:"dxf" help:"Write the drawing file for the shop."`
-	Picture pictureCmd `cmd:"" help:"Draw the plate as a PNG or SVG picture."`
-	New     newCmd     `cmd:"" help:"Write a small plate to start from."`
-	Samples samplesCmd `cmd:"" help:"List the sample plates, or copy one."`
-	Schema  schemaCmd  `cmd:"" help:"Print the JSON Schema of plate documents."`
+	Report   reportCmd   `cmd:"" help:"Print every figure of the plate: mass, sections, machining, targets, findings."`
+	Mass     massCmd     `cmd:"" help:"Print mass, centre of mass, inertia, blank and surface."`
+	Section  sectionCmd  `cmd:"" help:"Print area, second moments and stiffness of the sections at cut lines."`
+	Time     timeCmd     `cmd:"" help:"Print the machining minutes, and the operations that they come from."`
+	Quote    quoteCmd    `cmd:"" help:"Print the price of one piece at each quantity, and what it is made of."`
+	Check    checkCmd    `cmd:"" help:"Print what is wrong with the plate or worth a look."`
+	Settings settingsCmd `cmd:"" help:"Print what each setting of the adjusters makes of the plate, or of a set's machine."`
+	Nest     nestCmd     `cmd:"" help:"Lay the plates of a set on sheets."`
+	DXF      dxfCmd      `cmd:"" name:"dxf" help:"Write the drawing file for the shop."`
+	Picture  pictureCmd  `cmd:"" help:"Draw the plate as a PNG or SVG picture."`
+	New      newCmd      `cmd:"" help:"Write a small plate to start from."`
+	Samples  samplesCmd  `cmd:"" help:"List the sample plates, or copy one."`
+	Schema   schemaCmd   `cmd:"" help:"Print the JSON Schema of plate documents."`
 }
 
 // env is what a command runs in.
