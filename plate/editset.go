@@ -40,6 +40,7 @@ func (p *Plate) freeName(k Kind) string {
 // AddBore adds a bore. As with every Add, the feature takes the document's NextID whatever id it comes with, and a free
 // name like "Bore 2" where it has none.
 func AddBore(b Bore) Edit {
+	b = b.clone()
 	return add(KindBore, b, boreID, func(b *Bore) *string { return &b.Name }, func(p *Plate) *[]Bore { return &p.Bores })
 }
 
@@ -50,6 +51,7 @@ func AddHole(h Hole) Edit {
 
 // AddCircle adds a bolt circle.
 func AddCircle(c BoltCircle) Edit {
+	c = c.clone()
 	return add(KindCircle, c, circleID, func(c *BoltCircle) *string { return &c.Name }, func(p *Plate) *[]BoltCircle { return &p.Circles })
 }
 
@@ -58,10 +60,10 @@ func AddRib(r Rib) Edit {
 	return add(KindRib, r, ribID, func(r *Rib) *string { return &r.Name }, func(p *Plate) *[]Rib { return &p.Ribs })
 }
 
-// AddGrid adds an isogrid.
+// AddGrid adds a rib field. Its free name is that of its kind, like "Orthogrid 1".
 func AddGrid(g Grid) Edit {
 	g = g.clone()
-	return add(KindGrid, g, gridID, func(g *Grid) *string { return &g.Name }, func(p *Plate) *[]Grid { return &p.Grids })
+	return add(g.ref().ShownKind(), g, gridID, func(g *Grid) *string { return &g.Name }, func(p *Plate) *[]Grid { return &p.Grids })
 }
 
 // AddPocket adds a field of pockets.
@@ -82,7 +84,8 @@ func AddTarget(t Target) Edit {
 
 // SetBore puts b in the place of the bore of its id. So do the other Set edits of features.
 func SetBore(b Bore) Edit {
-	return changeOf("change", KindBore, b.ID, bores, boreID, func(v *Bore) { *v = b })
+	b = b.clone()
+	return changeOf("change", KindBore, b.ID, bores, boreID, func(v *Bore) { *v = b.clone() })
 }
 
 // SetHole replaces a hole.
@@ -92,7 +95,8 @@ func SetHole(h Hole) Edit {
 
 // SetCircle replaces a bolt circle.
 func SetCircle(c BoltCircle) Edit {
-	return changeOf("change", KindCircle, c.ID, circles, circleID, func(v *BoltCircle) { *v = c })
+	c = c.clone()
+	return changeOf("change", KindCircle, c.ID, circles, circleID, func(v *BoltCircle) { *v = c.clone() })
 }
 
 // SetRib replaces a rib.
@@ -103,13 +107,13 @@ func SetRib(r Rib) Edit {
 // SetGrid replaces a grid.
 func SetGrid(g Grid) Edit {
 	g = g.clone()
-	return changeOf("change", KindGrid, g.ID, grids, gridID, func(v *Grid) { *v = g })
+	return changeOf("change", g.ref().ShownKind(), g.ID, grids, gridID, func(v *Grid) { *v = g.clone() })
 }
 
 // SetPocket replaces a pocket field.
 func SetPocket(k Pocket) Edit {
 	k = k.clone()
-	return changeOf("change", KindPocket, k.ID, pockets, pocketID, func(v *Pocket) { *v = k })
+	return changeOf("change", KindPocket, k.ID, pockets, pocketID, func(v *Pocket) { *v = k.clone() })
 }
 
 // SetCutLine replaces a cut line.
@@ -140,8 +144,9 @@ func SetMaterial(alloy, temper string) Edit {
 	})
 }
 
-// SetMachining replaces work zero, turn axis and shop profile.
+// SetMachining replaces work zero, turn axis, shop profile, and the changes of the plan.
 func SetMachining(m Machining) Edit {
+	m.Changes, m.Holding = slices.Clone(m.Changes), slices.Clone(m.Holding)
 	return Replace("change of machining", func(p *Plate) { p.Machining = m })
 }
 

@@ -42,7 +42,7 @@ func ExampleDecode() {
 	// 6:12: stock: the key "blank" is missing
 	// 6:13: stock.nominal_in: the key "nominal_in" is not known here; did you mean "nominal_mm"?
 	// 7:23: outline.kind: found the text "bent" where one of "drawn", "wrapped", "contour" should be
-	// 9:3: loads: "sheet" is not in this version yet; remove it
+	// 9:3: sheet: "sheet" is not in this version yet; remove it
 }
 
 // Fields gives the values of a feature that a person may change, with their limits.
