@@ -19,13 +19,16 @@ func across(over, incl float64) []float64 {
 }
 
 func TestGradesAgainstPublished(t *testing.T) {
-	for _, r := range rows(t, "it.csv") {
+	for _, r := range append(rows(t, "it.csv"), rows(t, "it_all.csv")...) {
 		grade, err := strconv.Atoi(strings.TrimPrefix(r["grade"], "IT"))
 		if err != nil {
 			t.Fatal(err)
 		}
-		want := number(t, r["width_um"])
-		for _, size := range across(number(t, r["over_mm"]), number(t, r["incl_mm"])) {
+		want, over := number(t, r["width_um"]), number(t, r["over_mm"])
+		if grade >= 14 {
+			over = max(over, 1) // the standard has these grades above 1 mm only
+		}
+		for _, size := range across(over, number(t, r["incl_mm"])) {
 			if got, err := standard.IT(grade, size); err != nil || got != want/1000 {
 				t.Errorf("IT(%d, %v) = %v, %v; want %v µm (%s, %s)", grade, size, got, err, want, r["source"], r["seen"])
 			}
@@ -105,6 +108,38 @@ func TestFitsAgainstPublished(t *testing.T) {
 			if l.Hole() != (r["kind"] == "hole") {
 				t.Errorf("Fit(%s, %v).Hole() = %v, want a %s", r["class"], size, l.Hole(), r["kind"])
 			}
+		}
+	}
+}
+
+// TestDeviationsAgainstPublished compares the fundamental deviations with published tables: of shafts c to g the upper one, of
+// the other shafts the lower one, of holes the upper one (the classes name the grade where it matters; P to U are above IT7).
+func TestDeviationsAgainstPublished(t *testing.T) {
+	checked := map[string]int{}
+	for _, r := range rows(t, "deviations.csv") {
+		class, want := r["class"], number(t, r["deviation_um"])
+		letter := strings.TrimRight(class, "0123456789")
+		if class == letter {
+			class += "8" // above the grades of the Δ rule
+		}
+		for _, size := range across(number(t, r["over_mm"]), number(t, r["incl_mm"])) {
+			l, err := standard.Fit(class, size)
+			if err != nil {
+				t.Fatal(err)
+			}
+			got := l.Lower
+			if l.Hole() || strings.Contains("c d e f g", letter) {
+				got = l.Upper
+			}
+			if math.Abs(got-want*um) > 1e-9 {
+				t.Errorf("%s at %v mm: %v, want %v µm (%s, %s)", class, size, l, want, r["source"], r["seen"])
+			}
+		}
+		checked[strings.ToLower(letter)]++
+	}
+	for _, letter := range []string{"c", "d", "e", "f", "g", "m", "n", "p", "r", "s", "t", "u"} {
+		if checked[letter] < 9 {
+			t.Errorf("%s is checked by %d rows", letter, checked[letter])
 		}
 	}
 }

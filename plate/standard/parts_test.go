@@ -88,16 +88,24 @@ func TestRings(t *testing.T) {
 	}
 }
 
-// TestKeyways checks what the standard's table has in common, and rows that were read in a second published copy of
-// DIN 6885 (shaft 9, 13, 17 mm: hub 1.4, 2.3, 2.3 and shaft 1.8, 3, 3 mm deep; 40 mm: 12 × 8, 5 and 3.3 mm).
+// TestKeyways compares every published row, of two copies, and checks what the standard's table has in common.
 func TestKeyways(t *testing.T) {
-	for _, c := range []struct{ d, b, h, t1, t2 float64 }{
-		{9, 3, 3, 1.8, 1.4}, {13, 5, 5, 3, 2.3}, {17, 5, 5, 3, 2.3}, {40, 12, 8, 5, 3.3}, {60, 18, 11, 7, 4.4}, {110, 28, 16, 10, 6.4},
-	} {
-		k, err := standard.KeywayFor(c.d)
-		if err != nil || k.Width != c.b || k.Height != c.h || k.ShaftDepth != c.t1 || k.HubDepth != c.t2 {
-			t.Errorf("KeywayFor(%v) = %+v, %v; want %v", c.d, k, err, c)
+	checked := map[float64]bool{}
+	for _, r := range rows(t, "keyways.csv") {
+		over, incl := number(t, r["over_mm"]), number(t, r["incl_mm"])
+		want := standard.Keyway{
+			Over: over, Incl: incl, Width: number(t, r["width_mm"]), Height: number(t, r["height_mm"]),
+			ShaftDepth: number(t, r["shaft_depth_mm"]), HubDepth: number(t, r["hub_depth_mm"]),
 		}
+		for _, d := range across(over, incl) {
+			if k, err := standard.KeywayFor(d); err != nil || k != want {
+				t.Errorf("KeywayFor(%v) = %+v, %v; want %+v (%s, %s)", d, k, err, want, r["source"], r["seen"])
+			}
+		}
+		checked[over] = true
+	}
+	if len(checked) != len(standard.Keyways()) {
+		t.Errorf("%d keyways are held, %d are published", len(standard.Keyways()), len(checked))
 	}
 	last := 6.0
 	for _, k := range standard.Keyways() {
