@@ -116,6 +116,9 @@ func (m *Model) findFeature(id plate.ID, who string) (*place, error) {
 		p.rounds = append(p.rounds, r)
 		p.curves = append(p.curves, c.Region.Outer...)
 	}
+	if _, ok := m.Layout.Plate.Find(id); !ok {
+		return nil, fmt.Errorf("fea: %s acts on feature %d, which the document does not have; choose another place", who, id)
+	}
 	if len(p.rounds) == 0 {
 		return nil, fmt.Errorf("fea: %s acts on %s, whose wall borders no metal of the model; choose another place", who, m.featureName(id))
 	}
@@ -147,12 +150,10 @@ func feature(c *layout.Cut) string {
 
 // featureName is a feature in words, for errors.
 func (m *Model) featureName(id plate.ID) string {
-	for _, f := range m.Layout.Plate.Features() {
-		if f.ID == id {
-			return f.String()
-		}
+	if f, ok := m.Layout.Plate.Find(id); ok {
+		return f.String()
 	}
-	return fmt.Sprintf("feature %d, which the document does not have", id)
+	return fmt.Sprintf("feature %d", id)
 }
 
 // wallOf finds the sides of elements along the outer contour of a region that is

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"strings"
 
 	"platewright/fea/sparse"
 	"platewright/plate"
@@ -69,22 +70,32 @@ func (a *analysis) release() {
 	}
 }
 
-func caseName(c *plate.LoadCase) string { return fmt.Sprintf("load case %q", c.Name) }
+// caseError says which load case cannot be analysed.
+type caseError struct {
+	name string
+	err  error
+}
+
+func (e *caseError) Error() string {
+	return fmt.Sprintf("fea: load case %q: %s", e.name, strings.TrimPrefix(e.err.Error(), "fea: "))
+}
+
+func (e *caseError) Unwrap() error { return e.err }
 
 // loadsOf adds up the loads of a case.
 func (a *analysis) loadsOf(c *plate.LoadCase) (sum []float64, warm float64, asked Wrench, used []*loading, err error) {
 	m := a.m
 	sum = m.zeros()
 	if len(c.Loads) == 0 {
-		return nil, 0, asked, nil, fmt.Errorf("fea: %s has no load; add one", caseName(c))
+		return nil, 0, asked, nil, fmt.Errorf("fea: it has no load; add one")
 	}
 	if !(c.Factor > 0) || math.IsInf(c.Factor, 0) {
-		return nil, 0, asked, nil, fmt.Errorf("fea: the factor of %s is %v; give a number above zero", caseName(c), c.Factor)
+		return nil, 0, asked, nil, fmt.Errorf("fea: its factor is %v; give a number above zero", c.Factor)
 	}
 	largest := 0.0
 	for _, lf := range c.Loads {
 		if math.IsNaN(lf.Factor) || math.IsInf(lf.Factor, 0) {
-			return nil, 0, asked, nil, fmt.Errorf("fea: a factor in %s is %v; give a number", caseName(c), lf.Factor)
+			return nil, 0, asked, nil, fmt.Errorf("fea: the factor of a load is %v; give a number", lf.Factor)
 		}
 		key := loadKey{lf.Load, c.Mirrored}
 		l := a.loads[key]
@@ -97,7 +108,7 @@ func (a *analysis) loadsOf(c *plate.LoadCase) (sum []float64, warm float64, aske
 				}
 			}
 			if l == nil {
-				return nil, 0, asked, nil, fmt.Errorf("fea: %s names load %d, which the document does not have", caseName(c), lf.Load)
+				return nil, 0, asked, nil, fmt.Errorf("fea: it names load %d, which the document does not have", lf.Load)
 			}
 			a.loads[key] = l
 		}
@@ -115,7 +126,7 @@ func (a *analysis) loadsOf(c *plate.LoadCase) (sum []float64, warm float64, aske
 		left = max(left, math.Abs(v))
 	}
 	if left <= 1e-12*largest || largest == 0 {
-		return nil, 0, asked, nil, fmt.Errorf("fea: the loads of %s cancel, so that nothing acts on the plate; check figures and factors", caseName(c))
+		return nil, 0, asked, nil, fmt.Errorf("fea: its loads cancel, so that nothing acts on the plate; check figures and factors")
 	}
 	return sum, warm, asked, used, nil
 }
@@ -138,7 +149,7 @@ func (a *analysis) supportsOf(ctx context.Context, c *plate.LoadCase) (*held, er
 			}
 		}
 		if len(list) == n {
-			return nil, fmt.Errorf("fea: %s names support %d, which the document does not have", caseName(c), id)
+			return nil, fmt.Errorf("fea: it names support %d, which the document does not have", id)
 		}
 	}
 	h, err := a.m.hold(ctx, list)
@@ -170,11 +181,11 @@ func (a *analysis) solveCase(ctx context.Context, c *plate.LoadCase) (CaseResult
 	fail := func(err error) (CaseResult, error) { return CaseResult{}, err }
 	load, warm, asked, used, err := a.loadsOf(c)
 	if err != nil {
-		return fail(err)
+		return fail(&caseError{c.Name, err})
 	}
 	h, err := a.supportsOf(ctx, c)
 	if err != nil {
-		return fail(fmt.Errorf("%s: %w", caseName(c), err))
+		return fail(&caseError{c.Name, err})
 	}
 	s := solution{load: load}
 	inertia := Wrench{}
@@ -182,7 +193,7 @@ func (a *analysis) solveCase(ctx context.Context, c *plate.LoadCase) (CaseResult
 		inertia = a.m.relieve(s.load)
 	}
 	if err := h.solve(ctx, &s); err != nil {
-		return fail(fmt.Errorf("%s: %w", caseName(c), err))
+		return fail(&caseError{c.Name, err})
 	}
 	if h.free {
 		a.m.settleRigid(s.u)

@@ -73,7 +73,10 @@ func (m *Model) motionInWords(r sparse.RigidMotion) string {
 	if length(r.Turn) < 0.5 {
 		return "move along " + axis(r.Move)
 	}
-	return fmt.Sprintf("turn about an axis along %s through (%.4g, %.4g) near %s", axis(r.Turn), r.At[0], r.At[1], m.nearest(geom.Pt(r.At[0], r.At[1])))
+	mm := func(v float64) float64 { // rounding noise is no place
+		return math.Round(v*100)/100 + 0
+	}
+	return fmt.Sprintf("turn about an axis along %s through (%g, %g) near %s", axis(r.Turn), mm(r.At[0]), mm(r.At[1]), m.nearest(geom.Pt(r.At[0], r.At[1])))
 }
 
 // explain turns an error of the solver into one about the plate.

@@ -60,7 +60,7 @@ func TestWrongInput(t *testing.T) {
 		{"symmetry at a bore", "give an edge", func(p *plate.Plate, _ *[]plate.LoadCase, _ *Options) { only(p, plate.Symmetry, at(1)) }},
 		{"symmetry round a corner", "off straight", func(p *plate.Plate, _ *[]plate.LoadCase, _ *Options) { only(p, plate.Symmetry, edge(0, 5, 60, 0)) }},
 		{"support of no kind", "unknown kind", func(p *plate.Plate, _ *[]plate.LoadCase, _ *Options) { only(p, "glued", at(1)) }},
-		{"support on nothing", "borders no metal", func(p *plate.Plate, _ *[]plate.LoadCase, _ *Options) { only(p, plate.Fixed, at(77)) }},
+		{"support on nothing", "does not have", func(p *plate.Plate, _ *[]plate.LoadCase, _ *Options) { only(p, plate.Fixed, at(77)) }},
 		{"support off the edge", "away from the outline", func(p *plate.Plate, _ *[]plate.LoadCase, _ *Options) { only(p, plate.Fixed, edge(80, 20, 60, 20)) }},
 		{"support on air", "no metal", func(p *plate.Plate, _ *[]plate.LoadCase, _ *Options) {
 			only(p, plate.Fixed, plate.Place{Bounds: []plate.Corner{{X: 500}, {X: 510}, {X: 510, Y: 10}}})
@@ -79,9 +79,9 @@ func TestWrongInput(t *testing.T) {
 		{"modulus below zero", "modulus", func(p *plate.Plate, _ *[]plate.LoadCase, _ *Options) { p.Stock.Material.Young = -1 }},
 		{"modulus not a number", "modulus", func(p *plate.Plate, _ *[]plate.LoadCase, _ *Options) { p.Stock.Material.Young = nan }},
 		{"Poisson's ratio", "Poisson", func(p *plate.Plate, _ *[]plate.LoadCase, _ *Options) { p.Stock.Material.Poisson = 0.5 }},
-		{"no load", "has no load", func(_ *plate.Plate, cs *[]plate.LoadCase, _ *Options) { (*cs)[0].Loads = nil }},
+		{"no load", "no load; add one", func(_ *plate.Plate, cs *[]plate.LoadCase, _ *Options) { (*cs)[0].Loads = nil }},
 		{"load unknown", "does not have", func(_ *plate.Plate, cs *[]plate.LoadCase, _ *Options) { (*cs)[0].Loads[0].Load = 99 }},
-		{"load on nothing", "borders no metal", func(p *plate.Plate, _ *[]plate.LoadCase, _ *Options) { p.Loads[0].On.Feature = 99 }},
+		{"load on nothing", "does not have", func(p *plate.Plate, _ *[]plate.LoadCase, _ *Options) { p.Loads[0].On.Feature = 99 }},
 		{"load on air", "no metal", func(p *plate.Plate, _ *[]plate.LoadCase, _ *Options) {
 			p.Loads[2].On.Bounds = []plate.Corner{{X: 15, Y: 15}, {X: 25, Y: 15}, {X: 25, Y: 25}, {X: 15, Y: 25}}
 		}},
