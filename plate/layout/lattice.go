@@ -17,23 +17,24 @@ import (
 // smaller of the other coordinate of its ends: i, j, and j. A parallel field has one family and no nodes; spokes and fields
 // along directions have none.
 type lattice struct {
-	kind   plate.GridKind
-	id     plate.ID
-	name   string
-	origin geom.Point
-	e1, e2 geom.Point
-	n1, n2 geom.Point // dual vectors: i = n1·(p − origin), j = n2·(p − origin)
-	pitch  float64
-	h      float64    // isogrid: height of the triangle
-	step   [3]float64 // by family: distance of its lines
-	along  [3]float64 // by family: distance of the nodes on one line
-	in     float64    // radius of the circle inscribed in a tile of centre lines; 0 without tiles
-	half   float64    // of the rib width
-	fillet float64
-	widths map[segment]float64 // half widths of ribs with one of their own
-	bounds geom.Shape
-	edge   geom.Contour // the boundary as drawn
-	free   bool         // holds over the whole plate
+	kind    plate.GridKind
+	id      plate.ID
+	name    string
+	origin  geom.Point
+	e1, e2  geom.Point
+	n1, n2  geom.Point // dual vectors: i = n1·(p − origin), j = n2·(p − origin)
+	pitch   float64
+	h       float64    // isogrid: height of the triangle
+	step    [3]float64 // by family: distance of its lines
+	along   [3]float64 // by family: distance of the nodes on one line
+	in      float64    // radius of the circle inscribed in a tile of centre lines; 0 without tiles
+	half    float64    // of the rib width
+	fillet  float64
+	widths  map[segment]float64 // half widths of ribs with one of their own
+	changed map[[2]int][]int    // by family and line: the segments in widths, ascending
+	bounds  geom.Shape
+	edge    geom.Contour // the boundary as drawn
+	free    bool         // holds over the whole plate
 }
 
 // segment names one rib of a lattice from node to node.

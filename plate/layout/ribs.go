@@ -188,23 +188,24 @@ const snapDist = 0.05
 
 // snapEnd is the end of a drawn rib, moved to the nearest centre, rib end or node within snapDist; a note says so.
 func (d *deriver) snapEnd(r *plate.Rib, p geom.Point) geom.Point {
-	best, to := p, ""
-	near := func(q geom.Point, what string) {
-		if e := q.Dist(p); e <= snapDist && (to == "" || e < best.Dist(p)) {
-			best, to = q, what
+	best, to := p, func() string { return "" }
+	found := false
+	near := func(q geom.Point, what func() string) {
+		if e := q.Dist(p); e <= snapDist && (!found || e < best.Dist(p)) {
+			best, to, found = q, what, true
 		}
 	}
 	for i := range d.rounds {
-		near(d.rounds[i].c, "the centre of "+d.rounds[i].label())
+		near(d.rounds[i].c, func() string { return "the centre of " + d.rounds[i].label() })
 	}
 	for i := range d.ribs {
 		for _, q := range [2]geom.Point{d.ribs[i].a, d.ribs[i].b} {
-			near(q, fmt.Sprintf("the end of rib %q", d.ribs[i].name))
+			near(q, func() string { return fmt.Sprintf("the end of rib %q", d.ribs[i].name) })
 		}
 	}
 	for i := range d.lattices {
 		if l := &d.lattices[i]; l.tiled() {
-			near(l.nearestNode(p), fmt.Sprintf("a node of grid %q", l.name))
+			near(l.nearestNode(p), func() string { return fmt.Sprintf("a node of grid %q", l.name) })
 		}
 	}
 	off := best.Dist(p)
@@ -213,7 +214,7 @@ func (d *deriver) snapEnd(r *plate.Rib, p geom.Point) geom.Point {
 	}
 	d.find(finding.Finding{
 		Code: "rib-snapped", Level: finding.Note, Feature: int64(r.ID), FeatureName: r.Name, Stage: "ribs",
-		What: fmt.Sprintf("an end of rib %q misses %s by %s; it is taken to be there", r.Name, to, mm(off)),
+		What: fmt.Sprintf("an end of rib %q misses %s by %s; it is taken to be there", r.Name, to(), mm(off)),
 		Why:  fmt.Sprintf("an end that misses by less than %s is a slip, and would leave a sliver", mm(snapDist)), Source: "common practice, no source",
 		Fix: "move the end there, or further away",
 	}, best)

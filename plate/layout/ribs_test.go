@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"errors"
 	"math"
 	"slices"
 	"strconv"
@@ -490,5 +491,71 @@ func TestManyFields(t *testing.T) {
 		if holds[g.ID] < 500 {
 			t.Errorf("grid %q holds %v mm³", g.Name, holds[g.ID])
 		}
+	}
+}
+
+// TestRibNumbers: ribs and outlines that cannot be computed in bounded work, or are no numbers, are refused with the place
+// and what to do.
+func TestRibNumbers(t *testing.T) {
+	nan, inf := math.NaN(), math.Inf(1)
+	grid := func(g plate.Grid) func(*plate.Plate) {
+		return func(p *plate.Plate) { g.ID, g.Name = 1, "grid"; p.Grids = []plate.Grid{g} }
+	}
+	for _, c := range []struct {
+		name string
+		edit func(*plate.Plate)
+		word string
+	}{
+		{"unknown kind", grid(plate.Grid{Kind: "web", Pitch: 30, Width: 3}), "web"},
+		{"orthogrid of a million lines", grid(plate.Grid{Kind: plate.Orthogrid, Pitch: 1e-4, PitchY: 50, Width: 1e-5}), "lines"},
+		{"orthogrid of a million lines the other way", grid(plate.Grid{Kind: plate.Orthogrid, Pitch: 50, PitchY: 1e-4, Width: 1e-5}), "lines"},
+		{"too many rectangles", grid(plate.Grid{Kind: plate.Orthogrid, Pitch: 0.4, Width: 0.1}), "rectangles"},
+		{"parallel ribs without end", grid(plate.Grid{Kind: plate.Parallel, Pitch: 1e-6, Width: 1e-7}), "lines"},
+		{"fitted to nothing", grid(plate.Grid{Kind: plate.Parallel, Pitch: 1e-6, Width: 1e-7, Fitted: true}), "lines"},
+		{"directions too fine", grid(plate.Grid{Kind: plate.Directions, Pitch: 0.5, Width: 0.1, Samples: []plate.Direction{{}}}), "steps"},
+		{"no direction", grid(plate.Grid{Kind: plate.Directions, Pitch: 30, Width: 3}), "no direction"},
+		{"a direction that is none", grid(plate.Grid{Kind: plate.Directions, Pitch: 30, Width: 3, Samples: []plate.Direction{{AngleDeg: inf}}}), "direction 1"},
+		{"too many directions", grid(plate.Grid{Kind: plate.Directions, Pitch: 30, Width: 3, Samples: make([]plate.Direction, 30_000)}), "20000"},
+		{"spokes to nothing", grid(plate.Grid{Kind: plate.Spokes, Width: 3, Hubs: []plate.ID{77}}), "77"},
+		{"spokes to too many", func(p *plate.Plate) {
+			for i := range 200 {
+				p.Bores = append(p.Bores, plate.Bore{ID: plate.ID(10 + i), Name: "b", X: float64(i), Diameter: 0.5})
+			}
+			grid(plate.Grid{Kind: plate.Spokes, Width: 3})(p)
+		}, "200"},
+		{"fillet", grid(plate.Grid{Pitch: 30, Width: 3, Fillet: nan}), "fillet"},
+		{"second pitch", grid(plate.Grid{Kind: plate.Orthogrid, Pitch: 30, PitchY: -1, Width: 3}), "second pitch"},
+		{"least angle", grid(plate.Grid{Kind: plate.Spokes, Width: 3, LeastAngle: nan}), "least angle"},
+		{"local width", grid(plate.Grid{Pitch: 30, Width: 3, Widths: []plate.RibWidth{{Width: nan}}}), "local width 1"},
+		{"arc's point", func(p *plate.Plate) {
+			p.Ribs = []plate.Rib{{ID: 4, Name: "bow", Width: 4, To: plate.RibEnd{X: 50}, Arc: true, ThroughX: nan}}
+		}, `"bow"`},
+		{"outline kind", func(p *plate.Plate) { p.Outline.Kind = "blob" }, "blob"},
+		{"mirror line", func(p *plate.Plate) { p.Outline.Mirror = plate.Mirror{On: true, Axis: "z"} }, "mirror"},
+		{"chamfer", func(p *plate.Plate) { p.Outline.Corners[1].Chamfer = nan }, "corner 2"},
+		{"wrap width", func(p *plate.Plate) {
+			p.Outline = plate.Outline{Kind: plate.Wrapped, Wraps: []plate.Wrap{{Feature: 1, Width: inf}}}
+		}, "round 1"},
+		{"too many rounds", func(p *plate.Plate) {
+			p.Outline = plate.Outline{Kind: plate.Wrapped, Wraps: make([]plate.Wrap, 5000)}
+		}, "5000"},
+		{"too many vertices", func(p *plate.Plate) {
+			p.Outline = plate.Outline{Kind: plate.Contour, Vertices: make([]plate.Vertex, 1_000_000)}
+		}, "1000000"},
+	} {
+		p := rectangle(200, 120, 10, 10)
+		c.edit(&p)
+		_, err := Derive(p)
+		var de *DeriveError
+		if !errors.As(err, &de) || !strings.Contains(err.Error(), c.word) {
+			t.Errorf("%s: %v, want a *DeriveError that says %q", c.name, err, c.word)
+		}
+	}
+	// Absurd but bounded: anchors far away rest.
+	p := grown(plate.Grid{Pitch: 40, Width: 4, Widths: []plate.RibWidth{
+		{Width: 3, At: plate.RibAnchor{Lattice: true, Line: math.MaxInt, Segment: math.MinInt}}, {Width: 3, At: plate.RibAnchor{Lattice: true, Family: math.MaxInt}},
+	}}, 4)
+	if c := codes(mustDerive(t, p)); c["anchor-inactive"] != 2 {
+		t.Errorf("findings %v, want two of resting widths", c)
 	}
 }

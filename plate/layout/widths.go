@@ -23,15 +23,25 @@ func (l *lattice) setWidths(ws []plate.RibWidth) {
 			if s, ok = l.nearestSegment(geom.Pt(w.At.X, w.At.Y)); !ok {
 				continue
 			}
-		} else if m < 0 || m >= l.families() {
+		} else if m < 0 || m >= l.families() || min(s.line, s.at) < -maxPlace || max(s.line, s.at) > maxPlace {
 			continue
 		}
 		if l.widths == nil {
-			l.widths = map[segment]float64{}
+			l.widths, l.changed = map[segment]float64{}, map[[2]int][]int{}
+		}
+		if _, ok := l.widths[s]; !ok {
+			k := [2]int{s.family, s.line}
+			l.changed[k] = append(l.changed[k], s.at)
 		}
 		l.widths[s] = w.Width / 2
 	}
+	for _, at := range l.changed {
+		slices.Sort(at)
+	}
 }
+
+// maxPlace is the largest number of a line or segment that is looked for: no plate reaches there.
+const maxPlace = 10_000_000
 
 // nearestSegment is the rib of the lattice nearest to p, within half a pitch.
 func (l *lattice) nearestSegment(p geom.Point) (segment, bool) {
@@ -50,19 +60,7 @@ func (l *lattice) nearestSegment(p geom.Point) (segment, bool) {
 }
 
 // special are the segments with a width of their own on one line, ascending.
-func (l *lattice) special(m, line int) []int {
-	if len(l.widths) == 0 {
-		return nil
-	}
-	var at []int
-	for s := range l.widths {
-		if s.family == m && s.line == line {
-			at = append(at, s.at)
-		}
-	}
-	slices.Sort(at)
-	return at
-}
+func (l *lattice) special(m, line int) []int { return l.changed[[2]int{m, line}] }
 
 // widest is the largest half width of the grid.
 func (l *lattice) widest() float64 {
