@@ -108,13 +108,12 @@ func (pl *planner) planBore(c *layout.Cut, net float64) error {
 	return pl.boreWall(finish, c, cutter, pl.through(finish), net-piloted-roughed)
 }
 
-// narrow tells a bore that is finished by boring: its tolerance zone is below the rule's, or its fit is of a fine grade.
+// narrow tells a bore that is finished by boring: its fit is of a fine grade, or without one its tolerance zone is below the rule's.
 func (pl *planner) narrow(c *layout.Cut) bool {
-	if c.Tolerance > 0 {
-		return c.Tolerance < pl.p.Practice.LocatedTolerance.Value
+	if g := gradeOf(c.Fit); g > 0 {
+		return g <= boredGrade
 	}
-	g := gradeOf(c.Fit)
-	return g > 0 && g <= boredGrade
+	return c.Tolerance > 0 && c.Tolerance < pl.p.Practice.LocatedTolerance.Value
 }
 
 // boredGrade is the coarsest ISO 286 grade that is bored; coarser ones are milled. Common practice, no source: milling on helices holds

@@ -149,6 +149,9 @@ func (pl *planner) byHand() {
 		return
 	}
 	pl.plan.Operations = append(pl.plan.Operations, pl.elsewhere...)
+	for _, o := range pl.elsewhere {
+		pl.plan.Removed += o.Removed
+	}
 	if pl.handMin > 0 {
 		pl.plan.Operations = append(pl.plan.Operations, Operation{
 			SetUp: last, Name: joinWords(pl.handDoc), Where: ByHand, TotalMin: pl.handMin, Source: "common practice, no source",

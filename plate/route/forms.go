@@ -195,8 +195,9 @@ func (pl *planner) planGroove(c *layout.Cut, net float64) error {
 		{MoveLink, []geom.Edge{geom.Line(o, p)}, feed.times(0.5), 0}, {MoveCut, circle, feed, 0}, {MoveLink, []geom.Edge{geom.Line(p, o)}, cond.pace(), 0},
 	}}}}
 	depths := []float64{low}
-	if n > 1 {
-		depths = evenDepths(low-c.Depth(), low, n)
+	if n > 1 { // the upper flank of the first turn is the groove's upper wall
+		first := low - c.Depth() + best.FluteLength
+		depths = append([]float64{first}, evenDepths(first, low, n-1)...)
 	}
 	j := &job{}
 	pl.workers[0].using(best, c.Side).addTrip(j, tr, low, depths, pl.h)
