@@ -107,9 +107,20 @@ func (d *deriver) setLedges(f *field, first int) error {
 		var cells []int
 		var wide geom.Shape
 		for i := first; i < len(d.l.Cells); i++ {
-			if c := &d.l.Cells[i]; c.State == CellCut && c.Side == side && c.Depth > l.Depth+touchEps {
-				cells, wide = append(cells, i), append(wide, c.Region)
+			c := &d.l.Cells[i]
+			if c.State != CellCut || c.Side != side || c.Depth <= l.Depth+touchEps || c.Ledge.Outer != nil {
+				continue
 			}
+			if p := d.cellPiece[i]; p.free {
+				if in, ok := d.insideLedge(f, p); ok {
+					d.setLedge(i, []geom.Region{in})
+				} else {
+					d.fillLedge(i, l.Depth)
+					filled, at = filled+1, i
+				}
+				continue
+			}
+			cells, wide = append(cells, i), append(wide, c.Region)
 		}
 		if len(cells) == 0 {
 			continue
@@ -123,11 +134,7 @@ func (d *deriver) setLedges(f *field, first int) error {
 		}
 		for n, p := range pair(wide, inner) {
 			if len(p.open) == 0 {
-				c := &d.l.Cells[cells[n]]
-				c.Depth = l.Depth
-				if c.Side == plate.Through {
-					c.Side = plate.Top
-				}
+				d.fillLedge(cells[n], l.Depth)
 				filled, at = filled+1, cells[n]
 				continue
 			}
@@ -142,6 +149,26 @@ func (d *deriver) setLedges(f *field, first int) error {
 		}, d.l.CellPoint(at))
 	}
 	return nil
+}
+
+// fillLedge cuts a cell to the depth of the step only.
+func (d *deriver) fillLedge(i int, depth float64) {
+	c := &d.l.Cells[i]
+	c.Depth = depth
+	if c.Side == plate.Through {
+		c.Side = plate.Top
+	}
+}
+
+// insideLedge is what of a whole tile is inside its ledge: the tile with wider ribs, its corners rounded by the cutter, or by
+// what the step leaves of the fillets; ok is false where nothing is.
+func (d *deriver) insideLedge(f *field, p *piece) (r geom.Region, ok bool) {
+	l, w := &d.lattices[p.lattice], f.p.Ledge.Width
+	if l.in-l.half-w-f.p.Radius <= minInradius {
+		return r, false
+	}
+	round := max(f.p.Radius, max(f.p.Radius, l.fillet)-w)
+	return geom.Region{Outer: l.roundedTile(p.at, l.half+w, round)}, true
 }
 
 // setLedge makes the largest of the inner regions the cell.

@@ -74,7 +74,11 @@ func TestFormFindings(t *testing.T) {
 		{"seats-order", finding.Error, "seats 1 and 2", func(p *plate.Plate) { pivot(p, seat(plate.Top, 30, 8), seat(plate.Top, 28, 8)) }, func(p *plate.Plate) { pivot(p, seat(plate.Top, 30, 8), seat(plate.Bottom, 30, 5)) }},
 		{"groove-narrow", finding.Error, "30 mm", func(p *plate.Plate) { pivot(p, grooved(seat(plate.Top, 30, 8), 30, 1.3, 2)) }, func(p *plate.Plate) { pivot(p, grooved(seat(plate.Top, 30, 8), 31.4, 1.3, 2)) }},
 		{"groove-outside", finding.Error, "8.3 mm", func(p *plate.Plate) { pivot(p, grooved(seat(plate.Top, 30, 8), 31.4, 1.3, 7)) }, func(p *plate.Plate) { pivot(p, grooved(seat(plate.Top, 30, 8), 31.4, 1.3, 6.7)) }},
-		{"groove-outside", finding.Error, "cut wider", func(p *plate.Plate) { pivot(p, grooved(seat(plate.Top, 30, 8), 31.4, 1.3, 2), seat(plate.Top, 36, 2.5)) }, func(p *plate.Plate) { pivot(p, grooved(seat(plate.Top, 30, 8), 31.4, 1.3, 2.5), seat(plate.Top, 36, 2.5)) }},
+		{"groove-outside", finding.Error, "cut wider", func(p *plate.Plate) {
+			pivot(p, grooved(seat(plate.Top, 30, 8), 31.4, 1.3, 2), seat(plate.Top, 36, 2.5))
+		}, func(p *plate.Plate) {
+			pivot(p, grooved(seat(plate.Top, 30, 8), 31.4, 1.3, 2.5), seat(plate.Top, 36, 2.5))
+		}},
 		{"keyway-size", finding.Error, "20 mm wide", func(p *plate.Plate) { key(p, 20, 3, 0) }, func(p *plate.Plate) { key(p, 19.9, 3, 0) }},
 		{"keyway-breaks", finding.Error, `hole "screw"`, func(p *plate.Plate) {
 			key(p, 6, 3, 0)
@@ -251,7 +255,9 @@ func TestFormFindings(t *testing.T) {
 		}},
 		{"inlay-proud", finding.Warning, "0.1 mm", func(p *plate.Plate) {
 			p.Pockets, p.Inlays = []plate.Pocket{ledged(5, 2)}, []plate.Inlay{insert(9, 0.2, 2.1)}
-		}, func(p *plate.Plate) { p.Pockets, p.Inlays = []plate.Pocket{ledged(5, 2)}, []plate.Inlay{insert(9, 0.2, 2)} }},
+		}, func(p *plate.Plate) {
+			p.Pockets, p.Inlays = []plate.Pocket{ledged(5, 2)}, []plate.Inlay{insert(9, 0.2, 2)}
+		}},
 		{"inlay-falls", finding.Error, "falls through", func(p *plate.Plate) {
 			p.Pockets, p.Inlays = []plate.Pocket{ledged(1, 2)}, []plate.Inlay{insert(9, 1, 2)}
 		}, func(p *plate.Plate) {

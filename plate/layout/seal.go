@@ -21,7 +21,7 @@ func (d *deriver) seal() {
 	}
 	for i := range d.fields {
 		f := &d.fields[i]
-		if f.tiles == nil || f.p.Ledge.Width > 0 { // the step and the cell in it are not one region
+		if f.tiles == nil {
 			continue
 		}
 		// Where the cutter leaves less than a fillet does, corners would lie between two arcs: left to the engine.
@@ -208,22 +208,35 @@ func (n *inserter) done() {
 	}
 }
 
-// sealedCuts are the layers over every sealed piece that is cut: one, or two where it is cut from both sides; and the pieces
-// in the order of their first cut.
-func (d *deriver) sealedCuts(col *column) (order []*piece, layers map[*piece][]int32) {
-	layers = make(map[*piece][]int32, d.sealed)
+// sealedCuts is what lies over a sealed piece that is cut: the layers over all of it, from one side or both, and those over
+// the cell inside its ledge, where it has one.
+type sealedCuts struct {
+	wide, all []int32
+	inner     geom.Contour // nil without a ledge
+}
+
+// sealedPieces lists the sealed pieces that are cut, in the order of their first cut, with what lies over them.
+func (d *deriver) sealedPieces(col *column) (order []*piece, cuts map[*piece]*sealedCuts) {
+	cuts = make(map[*piece]*sealedCuts, d.sealed)
 	for k, i := range col.of {
-		c := col.cuts[i].Cell
-		if c < 0 || !d.cellPiece[c].sealed {
+		c := &col.cuts[i]
+		if c.Cell < 0 || !d.cellPiece[c.Cell].sealed {
 			continue
 		}
-		p := d.cellPiece[c]
-		if layers[p] == nil {
-			order, layers[p] = append(order, p), []int32{layerBlank, layerOutline}
+		p := d.cellPiece[c.Cell]
+		s := cuts[p]
+		if s == nil {
+			s = &sealedCuts{wide: []int32{layerBlank, layerOutline}, all: []int32{layerBlank, layerOutline}}
+			order, cuts[p] = append(order, p), s
 		}
-		layers[p] = append(layers[p], int32(firstCut+k))
+		s.all = append(s.all, int32(firstCut+k))
+		if &c.Region.Outer[0] == &p.open[0].Outer[0] { // the piece as opened, not what is inside its ledge
+			s.wide = append(s.wide, int32(firstCut+k))
+		} else {
+			s.inner = c.Region.Outer
+		}
 	}
-	return order, layers
+	return order, cuts
 }
 
 // sealMap puts the cells of sealed tiles into the map.
@@ -232,11 +245,17 @@ func (d *deriver) sealMap(m *Map, col *column) {
 		return
 	}
 	n := newInserter(m.Subdivision)
-	order, layers := d.sealedCuts(col)
+	order, cuts := d.sealedPieces(col)
 	for _, p := range order {
+		s := cuts[p]
 		n.find(p.middle(d))
-		n.island(p.open[0].Outer, layers[p])
-		m.Metal = append(m.Metal, slices.Clone(col.metal(layers[p])))
+		f := n.island(p.open[0].Outer, s.wide)
+		m.Metal = append(m.Metal, slices.Clone(col.metal(s.wide)))
+		if s.inner != nil {
+			n.host = f
+			n.island(s.inner, s.all)
+			m.Metal = append(m.Metal, slices.Clone(col.metal(s.all)))
+		}
 	}
 	n.done()
 }
@@ -255,7 +274,7 @@ func (w *owners) sealLabels(lab *Labels, height []float64) []float64 {
 	}
 	n := newInserter(lab.Subdivision)
 	full := metalHeight(w.col.metal([]int32{layerBlank, layerOutline}))
-	_, cuts := d.sealedCuts(w.col)
+	_, cuts := d.sealedPieces(w.col)
 	put := func(o int, h float64) {
 		lab.Of, height = append(lab.Of, o), append(height, h)
 	}
@@ -266,21 +285,26 @@ func (w *owners) sealLabels(lab *Labels, height []float64) []float64 {
 				continue
 			}
 			n.find(p.middle(d))
-			layers, ok := cuts[p]
-			if !ok {
+			s := cuts[p]
+			if s == nil {
 				n.island(p.sharp.Outer, []int32{layerBlank, layerOutline})
 				put(w.share(landOwner), full)
 				continue
 			}
+			cell, fillets := int32(0), []int32(nil)
 			if d.lattices[p.lattice].fillet > 0 { // the cutter leaves nothing in the corners of the ribs
-				n.island(p.open[0].Outer, layers)
-				put(w.sealedFloor(w.col.cuts[w.col.of[layers[firstCut]-firstCut]].Cell, layers))
-				continue
+				cell = n.island(p.open[0].Outer, s.wide)
+			} else {
+				cell, fillets = n.corners(p.sharp.Outer, p.open[0].Outer, s.wide, s.wide[:firstCut:firstCut])
 			}
-			_, fillets := n.corners(p.sharp.Outer, p.open[0].Outer, layers, layers[:firstCut:firstCut])
-			put(w.sealedFloor(w.col.cuts[w.col.of[layers[firstCut]-firstCut]].Cell, layers))
+			put(w.sealedFloor(s.wide))
 			for range fillets {
 				put(w.share(landOwner), full)
+			}
+			if s.inner != nil {
+				n.host = cell
+				n.island(s.inner, s.all)
+				put(w.sealedFloor(s.all))
 			}
 		}
 	}
@@ -288,10 +312,10 @@ func (w *owners) sealLabels(lab *Labels, height []float64) []float64 {
 	return height
 }
 
-// sealedFloor is the share and height of the floor of a cell; no share where it goes through.
-func (w *owners) sealedFloor(cell int, layers []int32) (share int, height float64) {
+// sealedFloor is the share and height of the floor under some layers; no share where they go through.
+func (w *owners) sealedFloor(layers []int32) (share int, height float64) {
 	if h := metalHeight(w.col.metal(layers)); h > 0 {
-		return w.share(w.floor(cell)), h
+		return w.share(w.floor(w.col.cuts[w.col.of[layers[firstCut]-firstCut]].Cell)), h
 	}
 	return -1, 0
 }
