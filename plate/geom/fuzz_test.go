@@ -53,68 +53,136 @@ func fuzzShapes(data []byte) []Shape {
 	return out
 }
 
-// FuzzKernel asks for no panic, no endless work and no kernel fault, and for
-// areas that add up when the input is sound.
-func FuzzKernel(f *testing.F) {
-	f.Add([]byte{0, 0, 0, 0, 0, 20, 0, 40, 0, 0, 0, 20}) // touching discs
-	f.Add([]byte{0, 0, 0, 0, 0, 20, 0, 0, 0, 0, 0, 20})  // one on the other
-	f.Add([]byte{1, 0, 0, 40, 0, 8, 1, 40, 0, 40, 40, 8, 0, 40, 0, 0, 0, 8})
-	f.Add([]byte{3, 0, 0, 80, 80, 8, 3, 80, 0, 120, 80, 8})
-	f.Add([]byte{2, 0, 0, 40, 40, 40, 0, 2, 0, 0, 40, 0, 0, 40})
-	f.Add([]byte{4, 0, 0, 20, 20, 40, 0, 8, 4, 0, 0, 20, 20, 40, 0, 8})
-	f.Add([]byte{5, 0, 0, 40, 0, 20, 0, 133, 0, 0, 40, 0, 20, 0})
-	f.Add([]byte{0, 255, 0, 0, 0, 0, 0, 0, 0xf8, 0x7f, 0, 0, 0, 4})                                     // NaN
-	f.Add([]byte{1, 255, 0, 0, 0, 0, 0, 0, 0xf0, 0x7f, 0, 0, 0, 4})                                     // infinity
-	f.Add([]byte{0, 0, 0, 0, 0, 20, 0, 255, 0x8d, 0xed, 0xb5, 0xa0, 0xf7, 0xc6, 0xb0, 62, 0, 0, 0, 20}) // 1e-6 apart
-	f.Fuzz(func(t *testing.T, data []byte) {
-		ss := fuzzShapes(data)
-		var e Engine
-		u, err := e.Union(ss...)
+// fuzzSeeds are the inputs that every kernel target starts from; what fuzzing
+// found beyond them is in testdata/fuzz.
+func fuzzSeeds(f *testing.F) {
+	for _, b := range [][]byte{
+		{0, 0, 0, 0, 0, 20, 0, 40, 0, 0, 0, 20}, // touching discs
+		{0, 0, 0, 0, 0, 20, 0, 0, 0, 0, 0, 20},  // one on the other
+		{0, 0, 0, 0, 0, 40, 0, 20, 0, 0, 0, 20}, // one in the other, touching
+		{1, 0, 0, 40, 0, 8, 1, 40, 0, 40, 40, 8, 0, 40, 0, 0, 0, 8},
+		{3, 0, 0, 80, 80, 8, 3, 80, 0, 120, 80, 8},
+		{2, 0, 0, 40, 40, 40, 0, 2, 0, 0, 40, 0, 0, 40},
+		{4, 0, 0, 20, 20, 40, 0, 8, 4, 0, 0, 20, 20, 40, 0, 8},
+		{5, 0, 0, 40, 0, 20, 0, 133, 0, 0, 40, 0, 20, 0},
+		{3, 0, 0, 80, 40, 10, 1, 10, 20, 70, 20, 5, 3, 0, 0, 80, 40, 10},                       // collapses when shrunk by 1.25
+		{0, 255, 0, 0, 0, 0, 0, 0, 0xf8, 0x7f, 0, 0, 0, 4},                                     // NaN
+		{1, 255, 0, 0, 0, 0, 0, 0, 0xf0, 0x7f, 0, 0, 0, 4},                                     // infinity
+		{0, 0, 0, 0, 0, 20, 0, 255, 0x8d, 0xed, 0xb5, 0xa0, 0xf7, 0xc6, 0xb0, 62, 0, 0, 0, 20}, // 1e-6 apart
+	} {
+		f.Add(b)
+	}
+}
+
+// fuzzSound returns the shapes read from data if the kernel takes them and all of
+// them are sound; a contour that crosses itself or runs backwards has windings of
+// its own, and all that can be asked then is an end to the work.
+func fuzzSound(t *testing.T, data []byte) (ss []Shape, union Shape, ok bool) {
+	ss = fuzzShapes(data)
+	u, err := Union(ss...)
+	if err != nil {
 		var k *KernelError
 		if errors.As(err, &k) {
 			t.Fatal(err)
 		}
-		if err != nil {
+		return nil, nil, false
+	}
+	for _, x := range ss {
+		if x.Check() != nil {
+			must(Subdivide(ss))
+			must(Offsets(u, []float64{1.25, -1.25}))
+			return nil, nil, false
+		}
+	}
+	return ss, u, true
+}
+
+// FuzzCombine asks for no panic, no endless work and no kernel fault, and for
+// areas that add up when the input is sound.
+func FuzzCombine(f *testing.F) {
+	fuzzSeeds(f)
+	f.Fuzz(func(t *testing.T, data []byte) {
+		ss, u, ok := fuzzSound(t, data)
+		if !ok {
 			return
 		}
-		for _, x := range ss {
-			if x.Check() != nil {
-				// A contour that crosses itself or runs backwards has windings of its own;
-				// all that can be asked is an end to the work.
-				must(e.Subdivide(ss))
-				must(e.Offset(u, 1.25))
-				return
-			}
-		}
+		var e Engine
 		n := len(ss) / 2
-		a, err := e.Union(ss[:n]...)
-		if err != nil {
-			t.Fatal(err)
-		}
-		b := must(e.Union(ss[n:]...))
-		and := must(e.Intersection(a, b))
+		a, b := must(e.Union(ss[:n]...)), must(e.Union(ss[n:]...))
+		and, xor := must(e.Intersection(a, b)), must(e.Xor(a, b))
+		not := must(e.Difference(a, b))
 		tol := 1e-12*u.Area() + 10*areaTol(a, b)
-		if d := u.Area() + and.Area() - a.Area() - b.Area(); math.Abs(d) > tol {
-			t.Fatalf("areas are off by %g, at most %g", d, tol)
-		}
-		d, err := e.Subdivide(ss)
-		if err != nil {
-			t.Fatal(err)
-		}
-		covered := 0.0
-		for _, f := range d.Faces[1:] {
-			if len(f.Layers) > 0 {
-				covered += f.Area()
+		for _, k := range []struct {
+			what string
+			d    float64
+		}{
+			{"|A∪B| + |A∩B| − |A| − |B|", u.Area() + and.Area() - a.Area() - b.Area()},
+			{"|A⊕B| + |A∩B| − |A∪B|", xor.Area() + and.Area() - u.Area()},
+			{"|A∖B| + |A∩B| − |A|", not.Area() + and.Area() - a.Area()},
+		} {
+			if math.Abs(k.d) > tol {
+				t.Fatalf("%s = %g, at most %g", k.what, k.d, tol)
 			}
 		}
-		if math.Abs(covered-u.Area()) > tol {
-			t.Fatalf("faces cover %g, the union %g", covered, u.Area())
+	})
+}
+
+// FuzzSubdivide compares the faces with the union, and the subdivision after
+// merging with itself.
+func FuzzSubdivide(f *testing.F) {
+	fuzzSeeds(f)
+	f.Fuzz(func(t *testing.T, data []byte) {
+		ss, u, ok := fuzzSound(t, data)
+		if !ok {
+			return
 		}
-		if _, err := e.Open(u, 0.75); err != nil {
+		tol := 1e-12*u.Area() + 10*areaTol(ss...)
+		d := must(Subdivide(ss))
+		m, _, err := d.Merge(func(f int) int { return min(1, len(d.Faces[f].Layers)) })
+		if err != nil {
 			t.Fatal(err)
 		}
-		if _, err := e.Offset(u, 1.25); err != nil {
-			t.Fatal(err)
+		for _, s := range []*Subdivision{d, m} {
+			covered := 0.0
+			for _, f := range s.Faces[1:] {
+				if len(f.Layers) > 0 {
+					covered += f.Area()
+				}
+			}
+			if math.Abs(covered-u.Area()) > tol {
+				t.Fatalf("faces cover %g, the union %g", covered, u.Area())
+			}
+			for _, x := range s.Edges {
+				if x.Left == x.Right {
+					t.Fatalf("edge %v has face %d on both sides", x.Edge, x.Left)
+				}
+			}
+		}
+	})
+}
+
+// FuzzOffset asks that a grown shape covers and a shrunk one is covered, that
+// steps at once are the steps one by one, and that an opening stays inside.
+func FuzzOffset(f *testing.F) {
+	fuzzSeeds(f)
+	f.Fuzz(func(t *testing.T, data []byte) {
+		_, u, ok := fuzzSound(t, data)
+		if !ok {
+			return
+		}
+		var e Engine
+		by := []float64{1.25, -0.75, -1.25, -2.5}
+		off := must(e.Offsets(u, by))
+		tol := 1e-12*off[0].Area() + 10*areaTol(off[0], u)
+		for i, d := range by {
+			if one := must(e.Offset(u, d)); one.Area() != off[i].Area() || len(one) != len(off[i]) {
+				t.Fatalf("offset by %g is %g mm² alone, %g among several", d, one.Area(), off[i].Area())
+			}
+		}
+		for _, k := range [][2]Shape{{u, off[0]}, {off[1], u}, {off[2], off[1]}, {off[3], off[2]}, {must(e.Open(u, 0.75)), u}} {
+			if d := must(e.Difference(k[0], k[1])).Area(); d > tol {
+				t.Fatalf("%g mm² outside what should cover it, at most %g", d, tol)
+			}
 		}
 	})
 }
