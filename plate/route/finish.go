@@ -182,6 +182,7 @@ func (pl *planner) total(numbers map[string]int) {
 	p.CycleMin = p.CuttingMin + p.RapidMin + p.ToolChangeMin + p.OtherMachineMin
 	p.CycleLow = p.CycleMin * (1 + pl.p.Band.Low/100)
 	p.CycleHigh = p.CycleMin * (1 + pl.p.Band.High/100)
+	pl.calibrate()
 	p.FloorToFloorMin = p.CycleMin + t.Load + t.Unload
 	p.SetupMin = t.ProgramLoad + t.SetUp*float64(pl.fixtures()) + t.ToolSet*float64(len(numbers))
 	for i, s := range pl.stages {
