@@ -111,6 +111,21 @@ func (d *deriver) tellOverlap(a, b *round, gap float64, recess bool) {
 	d.find(f, place(a.c, b.c, a.dia/2))
 }
 
+// checkBoss reports recesses that reach beyond the boss round their bore or hole, so that a pocket may run into them.
+func (d *deriver) checkBoss(r *round) {
+	if r.boss == 0 || len(d.p.Pockets) == 0 || r.reach < r.radius()-touchEps {
+		return
+	}
+	w := d.widest(r)
+	if w < r.radius()-touchEps {
+		return
+	}
+	f := r.finding("recess-beyond-boss", finding.Warning)
+	f.What = fmt.Sprintf("a seat, groove or head's recess of %s (diameter %s) is as wide as its boss (%s): no wall is left where a pocket meets the boss", r.label(), mm(2*w), mm(2*r.radius()))
+	f.Why, f.Fix = "the boss is measured from the bore or hole, and must be wider than what is cut into it", "widen the boss, or narrow the recess"
+	d.find(f, r.c)
+}
+
 // checkEccentrics reports eccentrics whose own bore breaks through their wall.
 func (d *deriver) checkEccentrics() {
 	for i := range d.p.Eccentrics {

@@ -140,6 +140,9 @@ func (d *deriver) keep(f *field, first int) {
 	}
 	boxes := d.pieceBoxes(first)
 	for _, a := range f.p.Kept {
+		if d.ctx.Err() != nil { // derive looks at it next
+			return
+		}
 		for _, i := range d.chosen(f, first, boxes, a, "the cell kept solid") {
 			c := &d.l.Cells[i]
 			if c.State == CellUnreachable {

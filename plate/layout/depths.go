@@ -54,6 +54,9 @@ func (d *deriver) setDepths(f *field, first int) {
 	boxes := d.pieceBoxes(first)
 	gone := make([]bool, len(boxes))
 	for _, k := range f.p.Depths {
+		if d.ctx.Err() != nil { // derive looks at it next
+			return
+		}
 		for _, i := range d.chosen(f, first, boxes, k.At, "the cell with a depth of its own") {
 			c := &d.l.Cells[i]
 			back := c.Side == plate.Bottom && f.p.Side == plate.Both
@@ -103,42 +106,46 @@ func (d *deriver) setLedges(f *field, first int) error {
 	}
 	d.tellLedges(f, first)
 	filled, at := 0, -1
-	for _, side := range [3]plate.Side{plate.Top, plate.Bottom, plate.Through} {
-		var cells []int
-		var wide geom.Shape
-		for i := first; i < len(d.l.Cells); i++ {
-			c := &d.l.Cells[i]
-			if c.State != CellCut || c.Side != side || c.Depth <= l.Depth+touchEps || c.Ledge.Outer != nil {
-				continue
-			}
-			if p := d.cellPiece[i]; p.free {
-				if in, ok := d.insideLedge(f, p); ok {
-					d.setLedge(i, []geom.Region{in})
-				} else {
-					d.fillLedge(i, l.Depth)
-					filled, at = filled+1, i
-				}
-				continue
-			}
-			cells, wide = append(cells, i), append(wide, c.Region)
-		}
-		if len(cells) == 0 {
+	var wide geom.Shape
+	var cells [][]int                 // those of each region of wide: one, or one from each side
+	group := make(map[*geom.Edge]int) // into cells, by a region's first edge
+	for i, n := first, len(d.l.Cells); i < n; i++ {
+		c, p := &d.l.Cells[i], d.cellPiece[i]
+		if c.State != CellCut || c.Depth <= l.Depth+touchEps {
 			continue
 		}
-		inner, err := d.eng.Offset(wide, -(l.Width + f.p.Radius))
-		if err == nil {
-			inner, err = d.eng.Offset(inner, f.p.Radius)
+		if p.free {
+			if in, ok := d.insideLedge(f, p); ok {
+				d.setLedge(i, []geom.Region{in})
+			} else {
+				d.fillLedge(i, l.Depth)
+				filled, at = filled+1, i
+			}
+			continue
 		}
-		if err != nil {
-			return d.kernel("pockets", f.p.ID, f.p.Name, err)
+		k, ok := group[&c.Region.Outer[0]]
+		if !ok {
+			k = len(wide)
+			group[&c.Region.Outer[0]] = k
+			wide, cells = append(wide, c.Region), append(cells, nil)
 		}
-		for n, p := range pair(wide, inner) {
-			if len(p.open) == 0 {
-				d.fillLedge(cells[n], l.Depth)
-				filled, at = filled+1, cells[n]
+		cells[k] = append(cells[k], i)
+	}
+	inner, err := d.eng.Offset(wide, -(l.Width + f.p.Radius))
+	if err == nil {
+		inner, err = d.eng.Offset(inner, f.p.Radius)
+	}
+	if err != nil {
+		return d.kernel("pockets", f.p.ID, f.p.Name, err)
+	}
+	for n, p := range pair(wide, inner) {
+		for _, i := range cells[n] {
+			if len(p.open) > 0 {
+				d.setLedge(i, p.open)
 				continue
 			}
-			d.setLedge(cells[n], p.open)
+			d.fillLedge(i, l.Depth)
+			filled, at = filled+1, i
 		}
 	}
 	if filled > 0 {

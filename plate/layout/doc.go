@@ -13,6 +13,13 @@
 // and the layout says what becomes of it; Derive fails only where there is no plate to speak of. A Layout is not changed
 // after it is returned.
 //
+// Most cuts are prisms, and only these are in the map. What is none is taken off by its own exact volume: the point below a
+// blind hole, a countersink outside its hole, a chamfer along the outline; a floor fillet is metal that stays. They are
+// refused, or named in a finding, where they would meet anything else, so that the volumes simply add up.
+//
+// A head's recess whose size the document leaves open has that of the table of its screw: counterbores by DIN 974-1 and
+// DIN 74 for cap screws, countersinks by ISO 10642. The 90° cone of a countersink ends at its hole.
+//
 // Choices that the standards leave open: a blind tapped hole is drilled 5 pitches deeper than its thread (DIN 76-1 asks
 // for about 4 to 6, from memory) with a 118° point; a rib has round ends; a grid's rib along the boundary of the grid is
 // part of it; a slot exactly as wide as the cutter is too narrow for it.

@@ -123,7 +123,7 @@ func (d *deriver) obstacles(ribs []int, r float64, box geom.Box) ([]geom.Shape, 
 	var o []geom.Shape
 	for i := range d.rounds {
 		k := &d.rounds[i]
-		if k.boss > 0 && box.Overlaps(geom.Box{Min: k.c, Max: k.c}.Grow(k.radius()+r)) {
+		if k.boss > 0 && box.Overlaps(geom.Box{}.Add(k.c).Grow(k.radius()+r)) {
 			o = append(o, geom.Shape{{Outer: geom.Circle(k.c, k.radius()+r)}})
 		}
 	}

@@ -120,6 +120,13 @@ func TestFormFindings(t *testing.T) {
 		}, func(p *plate.Plate) {
 			p.Rings = []plate.ClockedRing{{BoltCircle: plate.BoltCircle{ID: 4, Name: "ring", X: 100, Y: 60, Diameter: 60, Angles: []float64{0, 18, 180}, HoleForm: clearance8(0, 0, 0, 0).HoleForm}, MateCount: 3}}
 		}},
+		{"recess-beyond-boss", finding.Warning, "30 mm", func(p *plate.Plate) {
+			pivot(p, seat(plate.Top, 30, 5))
+			p.Bores[0].Boss, p.Pockets = 5, []plate.Pocket{pocket(9, plate.Bottom, 4, 4)}
+		}, func(p *plate.Plate) {
+			pivot(p, seat(plate.Top, 30, 5))
+			p.Bores[0].Boss, p.Pockets = 5.1, []plate.Pocket{pocket(9, plate.Bottom, 4, 4)}
+		}},
 		{"head-narrow", finding.Error, "6.6 mm", func(p *plate.Plate) { p.Holes = []plate.Hole{headed(4, plate.Counterbored, 60, 60, 6.6, 5)} }, func(p *plate.Plate) { p.Holes = []plate.Hole{headed(4, plate.Counterbored, 60, 60, 6.7, 5)} }},
 		{"head-deep", finding.Error, "15 mm deep", func(p *plate.Plate) { p.Holes = []plate.Hole{headed(4, plate.Counterbored, 60, 60, 11, 15)} }, func(p *plate.Plate) { p.Holes = []plate.Hole{headed(4, plate.Counterbored, 60, 60, 11, 14.9)} }},
 		{"head-deep", finding.Error, "left out", func(p *plate.Plate) { p.Holes = []plate.Hole{headed(4, plate.Countersunk, 60, 60, 36.6, 0)} }, func(p *plate.Plate) { p.Holes = []plate.Hole{headed(4, plate.Countersunk, 60, 60, 36.4, 0)} }},

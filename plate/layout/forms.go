@@ -18,6 +18,7 @@ func (d *deriver) checkForms() error {
 	for i := range d.rounds {
 		d.checkHead(&d.rounds[i])
 		d.checkSeats(&d.rounds[i])
+		d.checkBoss(&d.rounds[i])
 	}
 	d.checkSlots()
 	d.checkEccentrics()

@@ -12,6 +12,9 @@ import (
 // corners no sharper than the panel's outline radius.
 func (d *deriver) makePanels() error {
 	for i := range d.p.Inlays {
+		if err := d.ctx.Err(); err != nil {
+			return err
+		}
 		if err := d.inlay(&d.p.Inlays[i]); err != nil {
 			return err
 		}
@@ -31,6 +34,7 @@ func (d *deriver) inlay(n *plate.Inlay) error {
 		return bad("pockets", n.ID, n.Name, "it lies in pocket %d, which does not exist; choose a pocket", n.Pocket)
 	}
 	small, bare, at, bareAt := 0, 0, -1, -1
+	var made panelRegion
 	for _, i := range d.inlayCells(n, p) {
 		c := &d.l.Cells[i]
 		z, ok := d.seatOfPanel(c, p)
@@ -38,7 +42,7 @@ func (d *deriver) inlay(n *plate.Inlay) error {
 			bare, bareAt = bare+1, i
 			continue
 		}
-		r, ok, err := d.panelRegion(n, c)
+		r, ok, err := d.panelRegion(n, c, &made)
 		if err != nil {
 			return err
 		}
@@ -97,6 +101,9 @@ func (d *deriver) inlayCells(n *plate.Inlay, p *plate.Pocket) []int {
 	f := d.fieldOf(p)
 	boxes := d.pieceBoxes(0)
 	for _, a := range n.Cells {
+		if d.ctx.Err() != nil { // derive looks at it next
+			return nil
+		}
 		hit := false
 		for i := range d.l.Cells {
 			if c := &d.l.Cells[i]; c.Pocket != p.ID || a.Grid == 0 && !boxes[i].Contains(geom.Pt(a.X, a.Y)) || !d.designates(a, c, d.cellPiece[i]) {
@@ -139,23 +146,33 @@ func (d *deriver) seatOfPanel(c *Cell, p *plate.Pocket) (z float64, ok bool) {
 	return d.t - depth, true
 }
 
-// panelRegion is the outline of the panel; ok is false where there is none, or more than one.
-func (d *deriver) panelRegion(n *plate.Inlay, c *Cell) (r geom.Region, ok bool, err error) {
+// panelRegion is a panel's outline with the region that it lies in: the cells of one piece from both sides have one.
+type panelRegion struct {
+	in  *geom.Edge // first edge of that region
+	out geom.Shape
+}
+
+// panelRegion is the outline of the panel; ok is false where there is none, or more than one. last is that of the cell
+// before.
+func (d *deriver) panelRegion(n *plate.Inlay, c *Cell, last *panelRegion) (r geom.Region, ok bool, err error) {
 	r = c.Region
 	if c.Ledge.Outer != nil {
 		r = c.Ledge
 	}
-	s, err := d.eng.Offset(geom.Shape{r}, -(n.Clearance + n.Radius))
-	if err == nil && n.Radius > 0 {
-		s, err = d.eng.Offset(s, n.Radius)
+	if last.in != &r.Outer[0] {
+		s, err := d.eng.Offset(geom.Shape{r}, -(n.Clearance + n.Radius))
+		if err == nil && n.Radius > 0 {
+			s, err = d.eng.Offset(s, n.Radius)
+		}
+		if err != nil {
+			return r, false, d.kernel("pockets", n.ID, n.Name, err)
+		}
+		*last = panelRegion{&r.Outer[0], s}
 	}
-	if err != nil {
-		return r, false, d.kernel("pockets", n.ID, n.Name, err)
-	}
-	if len(s) != 1 {
+	if len(last.out) != 1 {
 		return r, false, nil
 	}
-	return s[0], true, nil
+	return last.out[0], true, nil
 }
 
 // checkInlay reports panels that stand out of their ledge, and clearances that let them fall through it.
