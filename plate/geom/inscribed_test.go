@@ -84,3 +84,31 @@ func TestInscribedCircleAgainstOffsets(t *testing.T) {
 		}
 	}
 }
+
+func TestInscribedContacts(t *testing.T) {
+	for _, k := range []struct {
+		name string
+		r    Region
+		rad  float64 // closed form
+		want int     // points of contact
+	}{
+		// A right triangle of 3, 4, 5 has an inscribed circle of (3+4−5)/2.
+		{"triangle", Region{Outer: Polygon(Pt(0, 0), Pt(30, 0), Pt(0, 40))}, 10, 3},
+		{"square", Region{Outer: Rect(Pt(0, 0), Pt(12, 12))}, 6, 4},
+		{"ring", Region{Outer: Circle(Pt(0, 0), 30), Holes: []Contour{Circle(Pt(0, 0), 20).Reverse()}}, 5, 2},
+	} {
+		c, rad := InscribedCircle(k.r)
+		if math.Abs(rad-k.rad) > 2*inscribedTol {
+			t.Errorf("%s: radius %.9g, want %g", k.name, rad, k.rad)
+		}
+		ps := InscribedContacts(k.r, c, rad)
+		if len(ps) != k.want {
+			t.Errorf("%s: touches in %v, want %d points", k.name, ps, k.want)
+		}
+		for _, p := range ps {
+			if math.Abs(p.Dist(c)-rad) > 4*inscribedTol {
+				t.Errorf("%s: %v is %g from the centre, want %g", k.name, p, p.Dist(c), rad)
+			}
+		}
+	}
+}
