@@ -44,7 +44,7 @@ func (m *Model) Frequencies(ctx context.Context, supports []plate.Support, count
 		rigid, shift = 6, m.freeShift()
 		supports = []plate.Support{{Kind: plate.Free}}
 	}
-	h, err := m.hold(ctx, supports)
+	h, err := m.hold(ctx, supports, adjusted{})
 	if err != nil {
 		return nil, err
 	}

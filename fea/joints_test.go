@@ -2,6 +2,7 @@ package fea
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"platewright/plate"
@@ -172,7 +173,7 @@ func TestSpring(t *testing.T) {
 
 func mustFind(t *testing.T, m *Model, p plate.Place) *place {
 	t.Helper()
-	out, err := m.find(p, "the test")
+	out, err := m.find(p, "the test", adjusted{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -277,7 +278,7 @@ func TestEnergy(t *testing.T) {
 		}
 	}
 	work := 0.0
-	l, err := c.model.makeLoad(&p.Loads[0], false)
+	l, err := c.model.makeLoad(&p.Loads[0], false, adjusted{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -290,4 +291,71 @@ func TestEnergy(t *testing.T) {
 	if kinds["rib"] == 0 || kinds["boss"] == 0 {
 		t.Errorf("energy by kind of owner: %v, want ribs and bosses among them", kinds)
 	}
+}
+
+// TestRingBolts: a plate held by the bolts of a clocked ring of six holes against a
+// mate of ten. Turned by a, 60·i = 36·j + a: at 0° holes 1 and 4 meet (0° and 180°),
+// at 24° two others (60° = 36° + 24° and 240°), at 5° none.
+func TestRingBolts(t *testing.T) {
+	p := rectangle(200, 120, 10)
+	p.Bores = []plate.Bore{{ID: 1, Name: "Wheel", X: 160, Y: 60, Diameter: 20}}
+	hole := plate.HoleForm{Kind: plate.Clearance, Size: "M6", Series: plate.Medium, Side: plate.Through}
+	p.Rings = []plate.ClockedRing{{
+		BoltCircle: plate.BoltCircle{ID: 2, Name: "Ring", X: 50, Y: 60, Diameter: 70, Count: 6, HoleForm: hole},
+		MateCount:  10, LeastBolts: 1,
+	}}
+	p.Settings = []plate.Setting{
+		{ID: 21, Name: "straight"},
+		{ID: 22, Name: "turned", Values: []plate.SettingValue{{Feature: 2, AngleDeg: 24}}},
+		{ID: 23, Name: "between", Values: []plate.SettingValue{{Feature: 2, AngleDeg: 5}}},
+	}
+	p.Supports = []plate.Support{{ID: 11, Name: "bolts", Kind: plate.Fixed, On: at(2)}}
+	p.Loads = []plate.Load{{ID: 13, Name: "wheel", Kind: plate.BoreForce, On: at(1), Force: [3]float64{0, 500, 100}, At: [3]float64{2: 5}}}
+	l := derive(t, p)
+	m, err := NewModel(t.Context(), l, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	cs := oneCase(&p)
+	for _, c := range []struct {
+		setting plate.ID
+		bolts   int
+	}{{21, 2}, {22, 2}} {
+		set, err := m.adjust(c.setting)
+		if err != nil {
+			t.Fatal(err)
+		}
+		pl, err := m.find(at(2), "the test", set)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(pl.rounds) != c.bolts {
+			t.Errorf("setting %d: %d bolts hold, want %d", c.setting, len(pl.rounds), c.bolts)
+		}
+	}
+	cs[0].Setting = 21
+	r, err := m.Solve(t.Context(), cs)
+	if err != nil {
+		t.Fatal(err)
+	}
+	balanced(t, &r.Cases[0])
+	cs[0].Setting = 23
+	if _, err := m.Solve(t.Context(), cs); err == nil || !strings.Contains(err.Error(), "none of whose bolts fits") {
+		t.Errorf("no bolt fits: error %v", err)
+	}
+	cs[0].Setting = 99
+	if _, err := m.Solve(t.Context(), cs); err == nil || !strings.Contains(err.Error(), "setting 99") {
+		t.Errorf("setting that is not there: error %v", err)
+	}
+}
+
+// TestEccentric: a force on an eccentric acts through the eccentric's own centre.
+func TestEccentric(t *testing.T) {
+	p := link(120, 20, 10, 16)
+	p.Eccentrics = []plate.Eccentric{{ID: 5, Name: "Cam", Bore: 2, E: 3, Inner: 6, AngleDeg: 0}}
+	p.Supports = []plate.Support{{ID: 11, Name: "left", Kind: plate.Fixed, On: at(1)}}
+	p.Loads = []plate.Load{{ID: 12, Name: "push", Kind: plate.BoreForce, On: at(2), Force: [3]float64{0, 200}, At: [3]float64{2: 5}}}
+	c := solve(t, p, Options{})
+	got := c.Reactions[0].Move(c.Reactions[0].At, [3]float64{140, 20, 5}).Moment[2]
+	within(t, "moment of the reaction about the bore's axis", got, -3*200, 1e-6)
 }

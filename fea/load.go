@@ -9,9 +9,6 @@ import (
 	"platewright/plate/geom"
 )
 
-// Standard gravity, m/s² (ISO 80000-3), which makes 1 g.
-const gravity = 9.80665
-
 // expansion is the coefficient of linear thermal expansion of aluminium alloys,
 // 1/K: EN 1999-1-1, 3.2.5 (from memory).
 const expansion = 23e-6
@@ -32,7 +29,7 @@ func loadName(l *plate.Load) string { return fmt.Sprintf("load %q", l.Name) }
 
 // makeLoad turns a load of the document into forces on nodes. Their resultant is
 // what was asked.
-func (m *Model) makeLoad(l *plate.Load, mirrored bool) (*loading, error) {
+func (m *Model) makeLoad(l *plate.Load, mirrored bool, set adjusted) (*loading, error) {
 	out := &loading{load: *l, f: m.zeros()}
 	who := loadName(l)
 	for _, v := range []float64{l.Force[0], l.Force[1], l.Force[2], l.Moment[0], l.Moment[1], l.Moment[2], l.At[0], l.At[1], l.At[2], l.Clamp, l.Temperature} {
@@ -52,13 +49,13 @@ func (m *Model) makeLoad(l *plate.Load, mirrored bool) (*loading, error) {
 		return out, nil
 	}
 	var err error
-	if out.place, err = m.find(l.On, who); err != nil {
+	if out.place, err = m.find(l.On, who, set); err != nil {
 		return nil, err
 	}
 	out.at = out.place.centre
 	switch l.Kind {
 	case plate.BoreForce:
-		err = m.boreForce(out, force)
+		err = m.boreForce(out, force, set.offset[l.On.Feature])
 	case plate.Moment:
 		out.asked = Wrench{Moment: moment}
 		err = m.spreadOn(out, out.asked)
@@ -81,14 +78,15 @@ func (m *Model) makeLoad(l *plate.Load, mirrored bool) (*loading, error) {
 	return out, err
 }
 
-// spreadOn spreads a wrench about the place's centre over it.
+// spreadOn spreads a wrench about the load's point over its place. What the load
+// asks for must be known by then.
 func (m *Model) spreadOn(out *loading, w Wrench) error {
 	q := m.meanOf(out.place, out.at)
 	if q == nil {
 		return fmt.Errorf("fea: %s acts on %s, which is too small to carry it; choose another place", loadName(&out.load), out.place.name)
 	}
 	q.spread(w, out.f)
-	m.settle(q, w, out.f)
+	m.settle(q, out.asked, out.f)
 	return nil
 }
 
@@ -104,8 +102,9 @@ const leastPressed = 0.5
 // boreForce presses on the half of each wall that the force points at, as the
 // cosine of the angle between them; several holes share the force evenly. The
 // part along z is even along the walls. The resultant of each wall passes through
-// its axis at the height asked for.
-func (m *Model) boreForce(out *loading, force [3]float64) error {
+// its axis at the height asked for; in a bore with an eccentric it passes through
+// the eccentric's own centre, and the moment of that is spread over the wall.
+func (m *Model) boreForce(out *loading, force [3]float64, offset geom.Point) error {
 	p, z := out.place, out.load.At[2]
 	if len(p.rounds) == 0 {
 		return fmt.Errorf("fea: %s presses on %s; give a bore, a hole or a slot, or make it a line or area load", loadName(&out.load), p.name)
@@ -142,6 +141,12 @@ func (m *Model) boreForce(out *loading, force [3]float64) error {
 			out.f[k] += v
 		}
 		out.asked = out.asked.Add(want.Move(q.at, out.at))
+	}
+	if offset != (geom.Point{}) {
+		from := [3]float64{out.at[0] + offset.X, out.at[1] + offset.Y, z}
+		turn := Wrench{Moment: Wrench{Force: force}.Move(from, out.at).Moment}
+		out.asked = out.asked.Add(turn)
+		return m.spreadOn(out, turn)
 	}
 	return nil
 }
@@ -269,7 +274,7 @@ func (m *Model) accelerate(out *loading, g [3]float64) error {
 	out.at = [3]float64{sum[0] / volume, sum[1] / volume, sum[2] / volume}
 	var v shell.Vector
 	for i := range 3 {
-		out.asked.Force[i] = mass * gravity * g[i]
+		out.asked.Force[i] = mass * plate.StandardGravity * g[i]
 		v[i] = out.asked.Force[i] / volume
 	}
 	for e := range m.Mesh.Triangles {

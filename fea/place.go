@@ -66,12 +66,12 @@ func (p *place) distance(q geom.Point) float64 {
 	return d
 }
 
-// find locates a place of the document on the mesh. who names the support or load
-// in errors.
-func (m *Model) find(on plate.Place, who string) (*place, error) {
+// find locates a place of the document on the mesh, with the adjusters set. who
+// names the support or load in errors.
+func (m *Model) find(on plate.Place, who string, set adjusted) (*place, error) {
 	switch {
 	case on.Feature != 0:
-		return m.findFeature(on.Feature, who)
+		return m.findFeature(on.Feature, who, set)
 	case on.OnEdge:
 		return m.findEdge(geom.Pt(on.X1, on.Y1), geom.Pt(on.X2, on.Y2), who)
 	default:
@@ -79,15 +79,20 @@ func (m *Model) find(on plate.Place, who string) (*place, error) {
 	}
 }
 
-// findFeature finds the walls of a bore, hole, bolt circle, clocked ring or slot.
-func (m *Model) findFeature(id plate.ID, who string) (*place, error) {
+// findFeature finds the walls of a bore, hole, bolt circle, clocked ring or slot; of
+// a ring those of the holes that hold a bolt.
+func (m *Model) findFeature(id plate.ID, who string, set adjusted) (*place, error) {
 	p := &place{feature: id}
+	bolts, ring := set.bolts[id]
+	if ring && len(bolts) == 0 {
+		return nil, fmt.Errorf("fea: %s acts on %s, none of whose bolts fits in this setting; choose an angle at which holes coincide", who, m.featureName(id))
+	}
 	area, zArea := 0.0, 0.0
 	var sum geom.Point
 	total := 0.0
 	for i := range m.Layout.Cuts {
 		c := &m.Layout.Cuts[i]
-		if c.Feature != id || !isWall(c.Kind) {
+		if c.Feature != id || !isWall(c.Kind) || ring && !bolts[c.Hole] {
 			continue
 		}
 		p.name = fmt.Sprintf("%s %q", feature(c), c.FeatureName)

@@ -54,6 +54,7 @@ type analysis struct {
 type loadKey struct {
 	id       plate.ID
 	mirrored bool
+	setting  plate.ID
 }
 
 // held is a set of supports with the factor of its equations, all walls on pins
@@ -83,7 +84,7 @@ func (e *caseError) Error() string {
 func (e *caseError) Unwrap() error { return e.err }
 
 // loadsOf adds up the loads of a case.
-func (a *analysis) loadsOf(c *plate.LoadCase) (sum []float64, warm float64, asked Wrench, used []*loading, err error) {
+func (a *analysis) loadsOf(c *plate.LoadCase, set adjusted) (sum []float64, warm float64, asked Wrench, used []*loading, err error) {
 	m := a.m
 	sum = m.zeros()
 	if len(c.Loads) == 0 {
@@ -97,12 +98,12 @@ func (a *analysis) loadsOf(c *plate.LoadCase) (sum []float64, warm float64, aske
 		if math.IsNaN(lf.Factor) || math.IsInf(lf.Factor, 0) {
 			return nil, 0, asked, nil, fmt.Errorf("fea: the factor of a load is %v; give a number", lf.Factor)
 		}
-		key := loadKey{lf.Load, c.Mirrored}
+		key := loadKey{lf.Load, c.Mirrored, c.Setting}
 		l := a.loads[key]
 		if l == nil {
 			for i := range m.Layout.Plate.Loads {
 				if d := &m.Layout.Plate.Loads[i]; d.ID == lf.Load {
-					if l, err = m.makeLoad(d, c.Mirrored); err != nil {
+					if l, err = m.makeLoad(d, c.Mirrored, set); err != nil {
 						return nil, 0, asked, nil, err
 					}
 				}
@@ -132,8 +133,8 @@ func (a *analysis) loadsOf(c *plate.LoadCase) (sum []float64, warm float64, aske
 }
 
 // supportsOf makes or finds the supports of a case, factored.
-func (a *analysis) supportsOf(ctx context.Context, c *plate.LoadCase) (*held, error) {
-	key := fmt.Sprint(c.Supports)
+func (a *analysis) supportsOf(ctx context.Context, c *plate.LoadCase, set adjusted) (*held, error) {
+	key := fmt.Sprint(c.Setting, c.Supports)
 	if h := a.held[key]; h != nil {
 		return h, nil
 	}
@@ -152,7 +153,7 @@ func (a *analysis) supportsOf(ctx context.Context, c *plate.LoadCase) (*held, er
 			return nil, fmt.Errorf("fea: it names support %d, which the document does not have", id)
 		}
 	}
-	h, err := a.m.hold(ctx, list)
+	h, err := a.m.hold(ctx, list, set)
 	if err != nil {
 		return nil, err
 	}
@@ -179,11 +180,15 @@ type solution struct {
 
 func (a *analysis) solveCase(ctx context.Context, c *plate.LoadCase) (CaseResult, error) {
 	fail := func(err error) (CaseResult, error) { return CaseResult{}, err }
-	load, warm, asked, used, err := a.loadsOf(c)
+	set, err := a.m.adjust(c.Setting)
 	if err != nil {
 		return fail(&caseError{c.Name, err})
 	}
-	h, err := a.supportsOf(ctx, c)
+	load, warm, asked, used, err := a.loadsOf(c, set)
+	if err != nil {
+		return fail(&caseError{c.Name, err})
+	}
+	h, err := a.supportsOf(ctx, c, set)
 	if err != nil {
 		return fail(&caseError{c.Name, err})
 	}

@@ -98,7 +98,7 @@ func (m *Model) Between(ctx context.Context, pairs [][2]plate.ID) ([]Compliance,
 			if means[id] != nil {
 				continue
 			}
-			pl, err := m.findFeature(id, "a stiffness")
+			pl, err := m.findFeature(id, "a stiffness", adjusted{})
 			if err != nil {
 				return nil, err
 			}
@@ -169,14 +169,14 @@ func (m *Model) between(ctx context.Context, f *sparse.Factor, a, b *mean) (Comp
 // pressing all round: its motion under unit forces and moments on it. A of the
 // result is 0.
 func (m *Model) At(ctx context.Context, id plate.ID, supports []plate.Support) (Compliance, error) {
-	h, err := m.hold(ctx, supports)
+	h, err := m.hold(ctx, supports, adjusted{})
 	if err != nil {
 		return Compliance{}, err
 	}
 	if h.free {
 		return Compliance{}, fmt.Errorf("fea: a plate that nothing holds has no stiffness at %s; give supports, or ask between two features", m.featureName(id))
 	}
-	pl, err := m.findFeature(id, "a stiffness")
+	pl, err := m.findFeature(id, "a stiffness", adjusted{})
 	if err != nil {
 		return Compliance{}, err
 	}

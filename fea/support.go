@@ -83,8 +83,9 @@ type holding struct {
 
 func supportName(s *plate.Support) string { return fmt.Sprintf("support %q", s.Name) }
 
-// hold puts supports on the mesh and lays out the equations.
-func (m *Model) hold(ctx context.Context, supports []plate.Support) (*holding, error) {
+// hold puts supports on the mesh, with the adjusters set, and lays out the
+// equations.
+func (m *Model) hold(ctx context.Context, supports []plate.Support, set adjusted) (*holding, error) {
 	h := &holding{m: m, supports: supports, heldBy: make([]int16, shell.Unknowns*len(m.Mesh.Nodes))}
 	if len(supports) == 0 {
 		return nil, fmt.Errorf("fea: the plate has no support; hold it at bores or edges, or choose inertia relief (support kind %q)", plate.Free)
@@ -96,7 +97,7 @@ func (m *Model) hold(ctx context.Context, supports []plate.Support) (*holding, e
 			h.places = append(h.places, nil)
 			continue
 		}
-		p, err := m.find(s.On, supportName(s))
+		p, err := m.find(s.On, supportName(s), set)
 		if err != nil {
 			return nil, err
 		}
