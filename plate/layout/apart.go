@@ -121,7 +121,8 @@ func (d *deriver) checkBoss(r *round) {
 		return
 	}
 	f := r.finding("recess-beyond-boss", finding.Warning)
-	f.What = fmt.Sprintf("a seat, groove or head's recess of %s (diameter %s) is as wide as its boss (%s): no wall is left where a pocket meets the boss", r.label(), mm(2*w), mm(2*r.radius()))
+	f.What = fmt.Sprintf("a seat, groove or head's recess of %s (diameter %s) is as wide as its boss (%s): no wall is left where a pocket meets the boss",
+		r.label(), mm(2*w), mm(2*r.radius()))
 	f.Why, f.Fix = "the boss is measured from the bore or hole, and must be wider than what is cut into it", "widen the boss, or narrow the recess"
 	d.find(f, r.c)
 }

@@ -24,7 +24,8 @@ func (d *deriver) addChamfers() error {
 		return nil
 	}
 	if c.Top+c.Bottom >= d.t-touchEps {
-		d.refuseChamfer("the edge chamfers", fmt.Sprintf("the edge chamfers of top (%s) and bottom (%s) run into each other in a plate of %s; both are left out", mm(c.Top), mm(c.Bottom), mm(d.t)),
+		d.refuseChamfer("the edge chamfers", fmt.Sprintf("the edge chamfers of top (%s) and bottom (%s) run into each other in a plate of %s; both are left out",
+			mm(c.Top), mm(c.Bottom), mm(d.t)),
 			d.outline[0].A)
 		return nil
 	}

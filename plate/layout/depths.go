@@ -151,8 +151,9 @@ func (d *deriver) setLedges(f *field, first int) error {
 	if filled > 0 {
 		d.find(finding.Finding{
 			Code: "ledge-fills-cell", Level: finding.Warning, Feature: int64(f.p.ID), FeatureName: f.p.Name, Stage: "pockets", Source: "geometry",
-			What: fmt.Sprintf("cells of pocket %q that its ledge of %s fills: %d; they are cut to the depth of the ledge only", f.p.Name, mm(l.Width), filled),
-			Why:  "inside the ledge nothing is left that the cutter of the inside corner radius enters", Fix: "narrow the ledge or enlarge the cells",
+			What: fmt.Sprintf("cells of pocket %q that its ledge of %s fills: %d; they are cut to the depth of the ledge only",
+				f.p.Name, mm(l.Width), filled),
+			Why: "inside the ledge nothing is left that the cutter of the inside corner radius enters", Fix: "narrow the ledge or enlarge the cells",
 		}, d.l.CellPoint(at))
 	}
 	return nil
@@ -214,7 +215,8 @@ func (d *deriver) tellLedges(f *field, first int) {
 	}
 	d.find(finding.Finding{
 		Code: "ledge-deep", Level: finding.Error, Feature: int64(f.p.ID), FeatureName: f.p.Name, Stage: "pockets", Source: "geometry",
-		What: fmt.Sprintf("the ledge of pocket %q lies %s below the face, no higher than the floor of %d of its cells; it is left out there", f.p.Name, mm(f.p.Ledge.Depth), n),
-		Why:  "a ledge is a step above the floor", Fix: "make the ledge shallower or the pocket deeper",
+		What: fmt.Sprintf("the ledge of pocket %q lies %s below the face, no higher than the floor of %d of its cells; it is left out there",
+			f.p.Name, mm(f.p.Ledge.Depth), n),
+		Why: "a ledge is a step above the floor", Fix: "make the ledge shallower or the pocket deeper",
 	}, d.l.CellPoint(at))
 }

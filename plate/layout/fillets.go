@@ -59,7 +59,8 @@ func (d *deriver) fillet(i int) (cut Cut, why string, err error) {
 	}
 	switch {
 	case r > p.Radius+touchEps:
-		return cut, fmt.Sprintf("it is larger than the inside corner radius of %s, so that the fillets of two walls run into each other in the corners", mm(p.Radius)), nil
+		return cut, fmt.Sprintf("it is larger than the inside corner radius of %s, so that the fillets of two walls run into each other in the corners",
+			mm(p.Radius)), nil
 	case r > wall+touchEps:
 		return cut, fmt.Sprintf("it is larger than the wall above the floor is high, %s, and would run out of it", mm(wall)), nil
 	}

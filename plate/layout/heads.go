@@ -143,7 +143,8 @@ func (d *deriver) checkHead(r *round) {
 	}
 	if r.head.dia <= r.dia {
 		f := r.finding("head-narrow", finding.Error)
-		f.What = fmt.Sprintf("the %s of %s has a diameter of %s, no wider than its hole of %s; it is left out", r.head.kind, r.label(), mm(r.head.dia), mm(r.dia))
+		f.What = fmt.Sprintf("the %s of %s has a diameter of %s, no wider than its hole of %s; it is left out",
+			r.head.kind, r.label(), mm(r.head.dia), mm(r.dia))
 		f.Why, f.Fix = "the recess must be wider than the hole under it", "enlarge the head's diameter"
 		d.find(f, r.c)
 		return
@@ -152,7 +153,8 @@ func (d *deriver) checkHead(r *round) {
 		return
 	}
 	f := r.finding("head-deep", finding.Error)
-	f.What = fmt.Sprintf("the %s of %s is %s deep in a plate of %s: nothing is left for the head to bear on", r.head.kind, r.label(), mm(r.headDepth()), mm(d.t))
+	f.What = fmt.Sprintf("the %s of %s is %s deep in a plate of %s: nothing is left for the head to bear on",
+		r.head.kind, r.label(), mm(r.headDepth()), mm(d.t))
 	if r.head.kind == CutCountersink {
 		f.What += "; it is left out"
 	}

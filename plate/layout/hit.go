@@ -52,7 +52,8 @@ func (l *Layout) FeatureAt(q geom.Point, tol float64) (plate.ID, HitKind) {
 	if !l.Outline.Contains(q) {
 		return 0, HitNothing
 	}
-	if id := l.roundAt(q, 0, func(b *Boss) float64 { return max(b.Radius, l.reachOf(b)) }); id != 0 {
+	reach := l.recessReach()
+	if id := l.roundAt(q, 0, func(b *Boss) float64 { return max(b.Radius, reach[roundKey{b.Feature, b.Round}]) }); id != 0 {
 		return id, l.kindOf(id)
 	}
 	if id := l.slotAt(q, -1); id != 0 {
@@ -88,15 +89,23 @@ func (l *Layout) slotAt(q geom.Point, tol float64) plate.ID {
 	return 0
 }
 
-// reachOf is the radius of the widest seat, groove or head's recess of a round.
-func (l *Layout) reachOf(b *Boss) float64 {
-	r := b.Hole / 2
+// roundKey names one bore or hole.
+type roundKey struct {
+	feature plate.ID
+	number  int
+}
+
+// recessReach is the radius of the widest seat, groove or head's recess of each round that has one.
+func (l *Layout) recessReach() map[roundKey]float64 {
+	out := map[roundKey]float64{}
 	for i := range l.Cuts {
-		if c := &l.Cuts[i]; c.Feature == b.Feature && c.Hole == b.Round && c.Cell < 0 {
-			r = max(r, c.Diameter/2)
+		switch c := &l.Cuts[i]; c.Kind {
+		case CutSeat, CutGroove, CutCounterbore, CutCountersink:
+			k := roundKey{c.Feature, c.Hole}
+			out[k] = max(out[k], c.Diameter/2)
 		}
 	}
-	return r
+	return out
 }
 
 // keepOutAt is the keep-out zone that holds q.

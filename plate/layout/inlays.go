@@ -58,11 +58,13 @@ func (d *deriver) inlay(n *plate.Inlay) error {
 		d.l.Panels = append(d.l.Panels, k)
 	}
 	if bare > 0 {
-		d.tellInlay(n, "inlay-no-seat", finding.Error, bareAt, fmt.Sprintf("cells of inlay %q that go through without a ledge: %d; they get no panel", n.Name, bare),
+		d.tellInlay(n, "inlay-no-seat", finding.Error, bareAt, fmt.Sprintf("cells of inlay %q that go through without a ledge: %d; they get no panel",
+			n.Name, bare),
 			"a panel needs a ledge or a floor to sit on", "give the pocket a ledge, or let the cells have a floor")
 	}
 	if small > 0 {
-		d.tellInlay(n, "inlay-cell-small", finding.Error, at, fmt.Sprintf("cells of inlay %q that are too small for a panel: %d", n.Name, small),
+		d.tellInlay(n, "inlay-cell-small", finding.Error, at, fmt.Sprintf("cells of inlay %q that are too small for a panel: %d",
+			n.Name, small),
 			"nothing is left of the cell, or it falls apart, inside the clearance and with the panel's outline radius", "lessen the clearance or the outline radius, or choose larger cells")
 	}
 	d.checkInlay(n, p)
@@ -188,11 +190,13 @@ func (d *deriver) checkInlay(n *plate.Inlay, p *plate.Pocket) {
 		}
 	}
 	if at >= 0 {
-		d.tellInlay(n, "inlay-proud", finding.Warning, at, fmt.Sprintf("the panels of inlay %q (%s thick) stand out of the face by %s", n.Name, mm(n.Thickness), mm(proud)),
+		d.tellInlay(n, "inlay-proud", finding.Warning, at, fmt.Sprintf("the panels of inlay %q (%s thick) stand out of the face by %s",
+			n.Name, mm(n.Thickness), mm(proud)),
 			"a panel is at most as thick as its ledge, or its cell, is deep", "choose a thinner panel or a deeper ledge")
 	}
 	if p.Ledge.Width > 0 && n.Clearance >= p.Ledge.Width-touchEps {
-		d.tellInlay(n, "inlay-falls", finding.Error, d.firstPanel(n), fmt.Sprintf("the clearance of inlay %q (%s) is not less than the ledge is wide (%s): the panel falls through", n.Name, mm(n.Clearance), mm(p.Ledge.Width)),
+		d.tellInlay(n, "inlay-falls", finding.Error, d.firstPanel(n), fmt.Sprintf("the clearance of inlay %q (%s) is not less than the ledge is wide (%s): the panel falls through",
+			n.Name, mm(n.Clearance), mm(p.Ledge.Width)),
 			"a panel rests on what of the ledge the clearance leaves", "lessen the clearance or widen the ledge")
 	}
 }

@@ -96,7 +96,8 @@ func (d *deriver) checkSeats(r *round) {
 		s := &b.Seats[i]
 		what := fmt.Sprintf("seat %d of %s", i+1, r.label())
 		if s.Diameter <= r.dia {
-			d.tellSeat(r, "seat-narrow", fmt.Sprintf("%s has a diameter of %s, no wider than the bore of %s; it is left out", what, mm(s.Diameter), mm(r.dia)),
+			d.tellSeat(r, "seat-narrow", fmt.Sprintf("%s has a diameter of %s, no wider than the bore of %s; it is left out",
+				what, mm(s.Diameter), mm(r.dia)),
 				"a seat is a wider step of its bore", "enlarge the seat or narrow the bore")
 			continue
 		}
@@ -108,7 +109,8 @@ func (d *deriver) checkSeats(r *round) {
 		d.checkGroove(r, i)
 	}
 	if top, bottom := deepest[plate.Top], deepest[plate.Bottom]; top > 0 && bottom > 0 && top < d.t-touchEps && bottom < d.t-touchEps && top+bottom > d.t-touchEps {
-		d.tellSeat(r, "seats-meet", fmt.Sprintf("the seats of %s from top and bottom are %s deep together in a plate of %s: no shoulder is left", r.label(), mm(top+bottom), mm(d.t)),
+		d.tellSeat(r, "seats-meet", fmt.Sprintf("the seats of %s from top and bottom are %s deep together in a plate of %s: no shoulder is left",
+			r.label(), mm(top+bottom), mm(d.t)),
 			"the seats of the two faces need metal between them", "make them shallower together than the plate is thick")
 	}
 	d.checkSteps(r)
@@ -152,17 +154,20 @@ func (d *deriver) checkGroove(r *round, i int) {
 	what := fmt.Sprintf("the groove of seat %d of %s", i+1, r.label())
 	switch {
 	case g.Diameter <= s.Diameter:
-		d.tellSeat(r, "groove-narrow", fmt.Sprintf("%s has a diameter of %s, no wider than the seat of %s; it is left out", what, mm(g.Diameter), mm(s.Diameter)),
+		d.tellSeat(r, "groove-narrow", fmt.Sprintf("%s has a diameter of %s, no wider than the seat of %s; it is left out",
+			what, mm(g.Diameter), mm(s.Diameter)),
 			"a groove is cut into the wall of its seat", "take the groove diameter from the ring's standard")
 		return
 	case grooveOutside(s, d.t):
-		d.tellSeat(r, "groove-outside", fmt.Sprintf("%s reaches from %s to %s below the face, the seat only to %s; it is left out", what, mm(g.At), mm(g.At+g.Width), mm(min(s.Depth, d.t))),
+		d.tellSeat(r, "groove-outside", fmt.Sprintf("%s reaches from %s to %s below the face, the seat only to %s; it is left out",
+			what, mm(g.At), mm(g.At+g.Width), mm(min(s.Depth, d.t))),
 			"a groove lies in the wall of its seat", "move the groove towards the face, or make the seat deeper")
 		return
 	}
 	for k := range r.bore.Seats {
 		if o := &r.bore.Seats[k]; k != i && o.Side == s.Side && o.Diameter > s.Diameter && o.Depth > g.At+touchEps {
-			d.tellSeat(r, "groove-outside", fmt.Sprintf("%s starts %s below the face, where seat %d is cut wider down to %s", what, mm(g.At), k+1, mm(o.Depth)),
+			d.tellSeat(r, "groove-outside", fmt.Sprintf("%s starts %s below the face, where seat %d is cut wider down to %s",
+				what, mm(g.At), k+1, mm(o.Depth)),
 				"a groove lies in the wall of its own seat", "move the groove deeper, or make the wider seat shallower")
 			return
 		}
@@ -173,7 +178,8 @@ func (d *deriver) checkGroove(r *round, i int) {
 func (d *deriver) checkKeyway(r *round) {
 	k := r.bore.Keyway
 	if k.Width > 0 && (k.Width >= r.dia || k.Height == 0) {
-		d.tellSeat(r, "keyway-size", fmt.Sprintf("the keyway of %s is %s wide and %s high in a bore of %s; it is left out", r.label(), mm(k.Width), mm(k.Height), mm(r.dia)),
+		d.tellSeat(r, "keyway-size", fmt.Sprintf("the keyway of %s is %s wide and %s high in a bore of %s; it is left out",
+			r.label(), mm(k.Width), mm(k.Height), mm(r.dia)),
 			"a keyway is narrower than its bore and has a height", "take width and height from the key's standard")
 		return
 	}

@@ -71,7 +71,8 @@ func (d *deriver) checkSlots() {
 			}
 		}
 		if s.Side != plate.Through && s.Depth >= d.t-touchEps {
-			d.tellSlot(s, "slot-deep", finding.Warning, fmt.Sprintf("slot %q is %s deep in a plate of %s: it goes through", s.Name, mm(s.Depth), mm(d.t)),
+			d.tellSlot(s, "slot-deep", finding.Warning, fmt.Sprintf("slot %q is %s deep in a plate of %s: it goes through",
+				s.Name, mm(s.Depth), mm(d.t)),
 				"a blind slot leaves a floor", "draw it as through, or make it shallower", s.centre())
 		}
 	}
@@ -102,7 +103,8 @@ func (d *deriver) checkSlotInside(s *slot) {
 		}
 		d.tellSlot(s, "slot-outside", finding.Error, what, "a slot needs metal all round it", "move it inwards, make it shorter, or move the outline", s.centre())
 	case s.Boss > 0 && g.D < s.Boss-touchEps:
-		d.tellSlot(s, "boss-crosses-outline", finding.Note, fmt.Sprintf("the boss of slot %q stands out of the outline by %s; it is cut off there", s.Name, mm(s.Boss-g.D)),
+		d.tellSlot(s, "boss-crosses-outline", finding.Note, fmt.Sprintf("the boss of slot %q stands out of the outline by %s; it is cut off there",
+			s.Name, mm(s.Boss-g.D)),
 			"the outline decides where the metal ends", "move it inwards or narrow the boss", s.centre())
 	}
 }

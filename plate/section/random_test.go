@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"platewright/plate"
 	"platewright/plate/geom"
 	"platewright/plate/section"
 )
@@ -12,7 +13,12 @@ import (
 // TestRandomLines cuts a plate along 2000 seeded lines, a third of them on a lattice that hits corners, centres and walls:
 // pieces must sum to the whole, slabs must not overlap, and principal moments must keep sum and determinant.
 func TestRandomLines(t *testing.T) {
-	l := derive(t, busy())
+	t.Run("busy", func(t *testing.T) { randomLines(t, busy()) })
+	t.Run("formed", func(t *testing.T) { randomLines(t, formed()) })
+}
+
+func randomLines(t *testing.T, p plate.Plate) {
+	l := derive(t, p)
 	rng := rand.New(rand.NewPCG(7, 11))
 	coord := func(lo, hi float64, coarse bool) float64 {
 		v := lo + (hi-lo)*rng.Float64()
