@@ -33,7 +33,7 @@ func syntheticShop(r *rand.Rand, truth map[string]float64, n int, noise float64)
 }
 
 // Over many synthetic shops with factors drawn as the prior has it, the true ones lie within the stated interval of two standard errors
-// about 95 times in a hundred, and so does what a further job takes.
+// at least nine times in ten, and so does what a further job takes. (The interval allows for an error of a job that few jobs do not show.)
 func TestSyntheticShopIsRecovered(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 5))
 	for _, n := range []int{5, 12, 40} {
