@@ -145,7 +145,7 @@ func holdingID(h *Holding) *ID        { return &h.ID }
 
 // changeOf is an edit of one feature.
 func changeOf[T any](what string, k Kind, id ID, list func(*Plate) []T, idOf func(*T) *ID, f func(*T)) Edit {
-	return edit(what+" of "+string(k), id, func(p *Plate) error {
+	return edit(what+" of "+k.class(), id, func(p *Plate) error {
 		v, err := lookUp(list(p), id, idOf)
 		if err != nil {
 			return err

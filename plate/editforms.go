@@ -1,7 +1,7 @@
 package plate
 
 import (
-	"fmt"
+	"errors"
 	"slices"
 )
 
@@ -203,7 +203,7 @@ func ApplySetting(id ID) Edit {
 }
 
 // errNoWrap is for a round of the outline that is gone.
-var errNoWrap = fmt.Errorf("there is no such round of the outline; it was deleted")
+var errNoWrap = errors.New("there is no such round of the outline; it was deleted")
 
 // AddWrap lets the outline pass one more round before round i, or at the end where i is their number.
 func AddWrap(i int, w Wrap) Edit {

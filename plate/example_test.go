@@ -60,4 +60,5 @@ func ExampleFields() {
 	// diameter = 30 mm
 	// boss width = 0 mm
 	// tolerance zone = 0 mm
+	// keyway width = 0 mm
 }

@@ -1,6 +1,7 @@
 package plate
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 )
@@ -183,7 +184,45 @@ func (o owner[T]) place(x, y func(*T) *float64) []Field {
 
 // featureOwner finds a feature by its id.
 func featureOwner[T any](k Kind, id ID, list func(*Plate) []T, idOf func(*T) *ID) owner[T] {
-	return owner[T]{find: func(p *Plate) (*T, error) { return lookUp(list(p), id, idOf) }, what: string(k), id: id}
+	return owner[T]{find: func(p *Plate) (*T, error) { return lookUp(list(p), id, idOf) }, what: k.class(), id: id}
+}
+
+// part is the owner of something that a T holds: entry i of a list, or one thing.
+func part[T, U any](o owner[T], what, prefix string, held func(*T) (*U, error)) owner[U] {
+	return owner[U]{
+		find: func(p *Plate) (*U, error) {
+			v, err := o.find(p)
+			if err != nil {
+				return nil, err
+			}
+			return held(v)
+		},
+		what: what + " of " + o.what, id: o.id, prefix: o.prefix + prefix,
+	}
+}
+
+// entry is the owner of entry i of a list, whose keys begin like seats[0].
+func entry[T, U any](o owner[T], what, key string, i int, list func(*T) []U) owner[U] {
+	return part(o, what+" "+itoa(i+1), key+"["+itoa(i)+"].", func(v *T) (*U, error) {
+		if l := list(v); i < len(l) {
+			return &l[i], nil
+		}
+		return nil, errNoEntry
+	})
+}
+
+var errNoEntry = errors.New("there is no such entry; it was deleted")
+
+// maxListFields is how many entries of a list have fields of their own; a longer list is changed as a whole.
+const maxListFields = 100
+
+// entries are the fields of the entries of a list.
+func entries[T, U any](o owner[T], what, key string, list []U, held func(*T) []U, fields func(owner[U], U) []Field) []Field {
+	var fs []Field
+	for i, v := range list[:min(len(list), maxListFields)] {
+		fs = append(fs, fields(entry(o, what, key, i, held), v)...)
+	}
+	return fs
 }
 
 func nameField(id ID) Field {
@@ -199,42 +238,34 @@ func nameField(id ID) Field {
 	}
 }
 
-// Fields returns the editable fields of a feature of p, the name first; nil when there is no such feature.
+// Fields returns the editable fields of a feature of p, the name first, or of an item of the plan, which has none; nil when
+// there is no such feature. They are those that mean something for what the feature is now: where a choice (a kind, a side)
+// changes them, ask again.
 func Fields(p Plate, id ID) []Field {
 	f, ok := p.Find(id)
 	if !ok || id == 0 {
 		return nil
 	}
-	fields := []Field{nameField(id)}
 	switch f.Kind {
-	case KindBore:
-		return append(fields, boreFields(id)...)
-	case KindHole:
-		return append(fields, holeFields(p, id)...)
-	case KindCircle:
-		return append(fields, circleFields(p, id)...)
-	case KindRib:
-		return append(fields, ribFields(p, id)...)
-	case KindGrid:
-		return append(fields, gridFields(p, id)...)
-	case KindPocket:
-		return append(fields, pocketFields(p, id)...)
-	case KindCutLine:
-		return append(fields, cutLineFields(id)...)
-	default:
-		return append(fields, targetFields(p, id)...)
+	case KindChange:
+		return changeFields(p, id)
+	case KindHolding:
+		return holdingFields(p, id)
 	}
+	return append([]Field{nameField(id)}, kindFields(p, f)...)
 }
 
-func boreFields(id ID) []Field {
-	o := featureOwner(KindBore, id, bores, boreID)
-	return append(o.place(func(b *Bore) *float64 { return &b.X }, func(b *Bore) *float64 { return &b.Y }),
-		o.number("diameter_mm", "diameter", "mm", diameter, func(b *Bore) *float64 { return &b.Diameter }),
-		o.number("boss_mm", "boss width", "mm", keptWidth, func(b *Bore) *float64 { return &b.Boss }),
-		o.number("tolerance_mm", "tolerance zone", "mm", zone, func(b *Bore) *float64 { return &b.Tolerance }))
+func kindFields(p Plate, f FeatureRef) []Field {
+	fields := map[Kind]func(Plate, ID) []Field{
+		KindBore: boreFields, KindHole: holeFields, KindCircle: circleFields, KindRing: ringFields, KindEccentric: eccentricFields,
+		KindSlot: slotFields, KindRib: ribFields, KindGrid: gridFields, KindPocket: pocketFields, KindKeepOut: keepOutFields,
+		KindInlay: inlayFields, KindSetting: settingFields, KindSupport: supportFields, KindLoad: loadFields, KindCase: caseFields,
+		KindCutLine: cutLineFields, KindTarget: targetFields,
+	}
+	return fields[f.Kind](p, f.ID)
 }
 
-func cutLineFields(id ID) []Field {
+func cutLineFields(_ Plate, id ID) []Field {
 	o := featureOwner(KindCutLine, id, cutLines, cutLineID)
 	return []Field{
 		o.number("from_mm[0]", "x of first end", "mm", coordinate, func(c *CutLine) *float64 { return &c.X1 }),
@@ -249,6 +280,7 @@ func cutLineFields(id ID) []Field {
 func cornerFields(o owner[Corner], c Corner, radius limit, next func(Plate) (Corner, bool)) []Field {
 	fs := append(o.place(func(c *Corner) *float64 { return &c.X }, func(c *Corner) *float64 { return &c.Y }),
 		o.number("radius_mm", "corner radius", "mm", radius, func(c *Corner) *float64 { return &c.Radius }),
+		o.number("chamfer_mm", "chamfer", "mm", cornerCut, func(c *Corner) *float64 { return &c.Chamfer }),
 		o.flag("arc", "arc to the next corner", "the side is straight, or the arc through a point", func(c *Corner) bool { return c.Arc },
 			func(p *Plate, c *Corner, on bool) error {
 				c.Arc, c.ThroughX, c.ThroughY = on, 0, 0
@@ -271,16 +303,31 @@ func bulge(a, b Corner) (x, y float64) {
 	return (a.X+b.X)/2 + dy/10, (a.Y+b.Y)/2 - dx/10
 }
 
-// OutlineFields returns the fields of corner i of the outline of p, counted from 0; nil when there is no such corner.
+// OutlineFields returns the fields of corner i of a drawn outline of p, of round i of a wrapped one, or of vertex i of a
+// contour, counted from 0; nil when there is none.
 func OutlineFields(p Plate, i int) []Field {
-	if i < 0 || i >= len(p.Outline.Corners) {
+	o := plateOwner("outline", "outline.", func(p *Plate) *Outline { return &p.Outline })
+	n := len(p.Outline.Corners)
+	switch p.Outline.Kind {
+	case Wrapped:
+		n = len(p.Outline.Wraps)
+	case Contour:
+		n = len(p.Outline.Vertices)
+	}
+	if i < 0 || i >= n {
 		return nil
 	}
-	o := owner[Corner]{
+	switch p.Outline.Kind {
+	case Wrapped:
+		return wrapFields(p, entry(o, "round", "around", i, func(o *Outline) []Wrap { return o.Wraps }), p.Outline.Wraps[i])
+	case Contour:
+		return vertexFields(entry(o, "vertex", "vertices", i, func(o *Outline) []Vertex { return o.Vertices }))
+	}
+	c := owner[Corner]{
 		find: func(p *Plate) (*Corner, error) { return pick(p.Outline.Corners, i) },
 		what: "outline corner " + itoa(i+1), prefix: "outline.corners[" + itoa(i) + "].",
 	}
-	return cornerFields(o, p.Outline.Corners[i], outlineRound, func(p Plate) (Corner, bool) { return following(p.Outline.Corners, i) })
+	return cornerFields(c, p.Outline.Corners[i], outlineRound, func(p Plate) (Corner, bool) { return following(p.Outline.Corners, i) })
 }
 
 func pick(list []Corner, i int) (*Corner, error) {
@@ -319,7 +366,7 @@ func boundFields[T any](o owner[T], list []Corner, bounds func(*T) []Corner) []F
 				}
 				return pick(list, i)
 			},
-			what: "boundary corner " + itoa(i+1) + " of " + o.what, id: o.id, prefix: "bounds[" + itoa(i) + "].",
+			what: "boundary corner " + itoa(i+1) + " of " + o.what, id: o.id, prefix: o.prefix + "bounds[" + itoa(i) + "].",
 		}
 		next := func(p Plate) (Corner, bool) {
 			list, err := get(&p)

@@ -14,7 +14,7 @@ const fromPlace = "a place"
 
 // namesOf lists the names of the features of the given kinds.
 func namesOf(p Plate, kinds ...Kind) []string {
-	var names []string
+	names := []string{} // not nil: a choice among none is a choice still
 	for _, f := range p.Features() {
 		if slices.Contains(kinds, f.Kind) {
 			names = append(names, f.Name)
@@ -41,8 +41,8 @@ func nameOfID(p Plate, id ID, none string) string {
 }
 
 // formFields are the fields of what a hole is: those that mean something for its kind and side. A change of kind or side
-// brings the others into a state that makes sense.
-func formFields[T any](o owner[T], p Plate, form func(*T) *HoleForm) []Field {
+// brings the others into a state that makes sense. The diameter of a reamed hole stands at the given key.
+func formFields[T any](o owner[T], p Plate, diameterKey string, form func(*T) *HoleForm) []Field {
 	v, err := o.find(&p)
 	if err != nil {
 		return nil
@@ -51,39 +51,73 @@ func formFields[T any](o owner[T], p Plate, form func(*T) *HoleForm) []Field {
 	word := func(get func(*HoleForm) string) func(Plate, *T) string {
 		return func(_ Plate, v *T) string { return get(form(v)) }
 	}
-	fs := []Field{
-		o.words("kind", "kind", "ISO 273 clearance, or a thread", holeKinds, word(func(f *HoleForm) string { return string(f.Kind) }),
-			func(_ *Plate, v *T, s string) error { form(v).setKind(HoleKind(s)); return nil }),
-		o.words("size", "size", "ISO metric coarse threads", standard.Sizes(), word(func(f *HoleForm) string { return f.Size }),
-			func(_ *Plate, v *T, s string) error { form(v).Size = s; return nil }),
-	}
-	if now.Kind == Tapped {
-		fs = append(fs, o.words("side", "side", "a tapped hole may be blind", sides, word(func(f *HoleForm) string { return string(f.Side) }),
-			func(p *Plate, v *T, s string) error { form(v).setSide(Side(s), p.Stock.Thickness()); return nil }))
+	t := p.Stock.Thickness()
+	fs := []Field{o.words("kind", "kind", "what the hole is for", holeKinds, word(func(f *HoleForm) string { return string(f.Kind) }),
+		func(_ *Plate, v *T, s string) error { form(v).setKind(HoleKind(s)); return nil })}
+	if now.Kind == Reamed {
+		fs = append(fs,
+			o.number(diameterKey, "reamed diameter", "mm", diameter, func(v *T) *float64 { return &form(v).Diameter }),
+			o.fit("fit", "fit", func(v *T) *string { return &form(v).Fit }))
 	} else {
+		fs = append(fs, o.words("size", "size", "ISO metric coarse threads", standard.Sizes(), word(func(f *HoleForm) string { return f.Size }),
+			func(_ *Plate, v *T, s string) error { form(v).Size = s; return nil }))
+	}
+	blind, headed := now.Kind == Tapped || now.Kind == Reamed, now.Kind == Counterbored || now.Kind == Countersunk
+	switch {
+	case blind:
+		fs = append(fs, o.words("side", "side", "it may be blind", sides, word(func(f *HoleForm) string { return string(f.Side) }),
+			func(p *Plate, v *T, s string) error { form(v).setSide(Side(s), p.Stock.Thickness()); return nil }))
+	case headed:
+		fs = append(fs, o.words("side", "side", "the face that the head goes into", oneSide, word(func(f *HoleForm) string { return string(f.Side) }),
+			func(_ *Plate, v *T, s string) error { form(v).Side = Side(s); return nil }))
+	}
+	if !blind {
 		fs = append(fs, o.words("series", "series", "ISO 273", serieses, word(func(f *HoleForm) string { return string(f.Series) }),
 			func(_ *Plate, v *T, s string) error { form(v).Series = Series(s); return nil }))
 	}
-	if now.Kind == Tapped && now.Side != Through {
-		fs = append(fs, blindDepth(o, p, "thread depth", func(v *T) *float64 { return &form(v).Depth }))
+	if blind && now.Side != Through {
+		label := "thread depth"
+		if now.Kind == Reamed {
+			label = "depth"
+		}
+		fs = append(fs, blindDepth(o, t, "depth_mm", label, func(v *T) *float64 { return &form(v).Depth }))
+	}
+	if headed {
+		fs = append(fs, o.number("head_diameter_mm", "head's diameter", "mm", headSize, func(v *T) *float64 { return &form(v).HeadDiameter }))
+	}
+	if now.Kind == Counterbored {
+		fs = append(fs, o.number("head_depth_mm", "head's depth", "mm", headSize, func(v *T) *float64 { return &form(v).HeadDepth }))
 	}
 	return append(fs, o.number("boss_mm", "boss width", "mm", keptWidth, func(v *T) *float64 { return &form(v).Boss }))
 }
 
-// blindDepth is the field of the depth of what ends inside the plate.
-func blindDepth[T any](o owner[T], p Plate, label string, held func(*T) *float64) Field {
-	t := p.Stock.Thickness()
-	f := o.number("depth_mm", label, "mm", limit{0, t, true, fmt.Sprintf("it ends inside the plate of %g mm", t)}, held)
+// blindDepth is the field of the depth of what ends inside the plate of thickness t.
+func blindDepth[T any](o owner[T], t float64, key, label string, held func(*T) *float64) Field {
+	f := o.number(key, label, "mm", limit{0, t, true, fmt.Sprintf("it ends inside the plate of %g mm", t)}, held)
 	f.MaxOpen = true
 	return f
 }
 
+// setKind turns a hole into one of another kind, of the same size where both have one.
 func (f *HoleForm) setKind(k HoleKind) {
-	f.Kind = k
-	if k == Clearance {
-		f.Series, f.Side, f.Depth = Medium, Through, 0
-	} else {
-		f.Series = ""
+	old := *f
+	*f = HoleForm{Kind: k, Size: orDefault(old.Size, "M6"), Boss: old.Boss, Side: old.Side}
+	switch k {
+	case Clearance:
+		f.Series, f.Side = Medium, Through
+	case Counterbored, Countersunk:
+		f.Series = Series(orDefault(string(old.Series), string(Medium)))
+		if f.Side == Through {
+			f.Side = Top
+		}
+	case Reamed:
+		f.Size, f.Fit, f.Depth = "", "H7", old.Depth
+		f.Diameter, _ = standard.NominalDiameter(orDefault(old.Size, "M6"))
+	default:
+		f.Depth = old.Depth
+	}
+	if (k == Tapped || k == Reamed) && f.Depth == 0 {
+		f.Side = Through
 	}
 }
 
@@ -98,41 +132,11 @@ func (f *HoleForm) setSide(s Side, t float64) {
 	}
 }
 
-func holeFields(p Plate, id ID) []Field {
-	o := featureOwner(KindHole, id, holes, holeID)
-	return append(o.place(func(h *Hole) *float64 { return &h.X }, func(h *Hole) *float64 { return &h.Y }),
-		formFields(o, p, func(h *Hole) *HoleForm { return &h.HoleForm })...)
-}
-
-func circleFields(p Plate, id ID) []Field {
-	o := featureOwner(KindCircle, id, circles, circleID)
-	fs := []Field{o.words("bore", "centre", "a bore, or a place of its own", append([]string{fromPlace}, namesOf(p, KindBore)...),
-		func(p Plate, c *BoltCircle) string { return nameOfID(p, c.Bore, fromPlace) },
-		func(p *Plate, c *BoltCircle, s string) error {
-			if s == fromPlace {
-				c.X, c.Y = p.CircleCentre(*c)
-				c.Bore = 0
-				return nil
-			}
-			bore, err := idOfName(*p, s, KindBore)
-			c.Bore = bore
-			return err
-		})}
-	if c, err := o.find(&p); err == nil && c.Bore == 0 {
-		fs = append(fs, o.place(func(c *BoltCircle) *float64 { return &c.X }, func(c *BoltCircle) *float64 { return &c.Y })...)
-	}
-	fs = append(fs,
-		o.number("diameter_mm", "diameter", "mm", diameter, func(c *BoltCircle) *float64 { return &c.Diameter }),
-		o.count("count", "number of holes", circleCount, func(c *BoltCircle) *int { return &c.Count }),
-		o.number("start_deg", "angle of first hole", "°", turnDeg, func(c *BoltCircle) *float64 { return &c.StartDeg }))
-	return append(fs, formFields(o, p, func(c *BoltCircle) *HoleForm { return &c.HoleForm })...)
-}
-
 func ribFields(p Plate, id ID) []Field {
 	o := featureOwner(KindRib, id, ribs, ribID)
 	end := func(key, label string, held func(*Rib) *RibEnd) []Field {
-		fs := []Field{o.words(key, label, "a bore or hole, or a place of its own",
-			append([]string{fromPlace}, namesOf(p, KindBore, KindHole)...),
+		fs := []Field{o.words(key, label, "a bore, hole or slot, or a place of its own",
+			append([]string{fromPlace}, namesOf(p, located...)...),
 			func(p Plate, r *Rib) string { return nameOfID(p, held(r).Feature, fromPlace) },
 			func(p *Plate, r *Rib, s string) error {
 				e := held(r)
@@ -141,7 +145,7 @@ func ribFields(p Plate, id ID) []Field {
 					*e = RibEnd{X: x, Y: y}
 					return nil
 				}
-				id, err := idOfName(*p, s, KindBore, KindHole)
+				id, err := idOfName(*p, s, located...)
 				e.Feature = id
 				return err
 			})}
@@ -154,85 +158,75 @@ func ribFields(p Plate, id ID) []Field {
 	}
 	fs := end("from", "first end", func(r *Rib) *RibEnd { return &r.From })
 	fs = append(fs, end("to", "second end", func(r *Rib) *RibEnd { return &r.To })...)
-	return append(fs, o.number("width_mm", "width", "mm", ribWidth, func(r *Rib) *float64 { return &r.Width }))
-}
-
-func gridFields(p Plate, id ID) []Field {
-	o := featureOwner(KindGrid, id, grids, gridID)
-	fs := []Field{
-		o.number("pitch_mm", "pitch (side of the triangle)", "mm", gridPitch, func(g *Grid) *float64 { return &g.Pitch }),
-		o.number("angle_deg", "angle", "°", turnDeg, func(g *Grid) *float64 { return &g.AngleDeg }),
-		o.number("x_mm", "x of a node", "mm", coordinate, func(g *Grid) *float64 { return &g.X }),
-		o.number("y_mm", "y of a node", "mm", coordinate, func(g *Grid) *float64 { return &g.Y }),
-		o.number("width_mm", "rib width", "mm", ribWidth, func(g *Grid) *float64 { return &g.Width }),
+	fs = append(fs,
+		o.number("width_mm", "width", "mm", ribWidth, func(r *Rib) *float64 { return &r.Width }),
+		o.flag("arc", "arc", "it is straight, or the arc through a point", func(r *Rib) bool { return r.Arc },
+			func(p *Plate, r *Rib, on bool) error {
+				r.Arc, r.ThroughX, r.ThroughY = on, 0, 0
+				if on {
+					var a, b Corner
+					a.X, a.Y = p.EndPoint(r.From)
+					b.X, b.Y = p.EndPoint(r.To)
+					r.ThroughX, r.ThroughY = bulge(a, b)
+				}
+				return nil
+			}))
+	if r, err := o.find(&p); err == nil && r.Arc {
+		fs = append(fs,
+			o.number("through_mm[0]", "x on the arc", "mm", coordinate, func(r *Rib) *float64 { return &r.ThroughX }),
+			o.number("through_mm[1]", "y on the arc", "mm", coordinate, func(r *Rib) *float64 { return &r.ThroughY }))
 	}
-	g, err := o.find(&p)
-	if err != nil {
-		return nil
-	}
-	return append(fs, boundFields(o, g.Bounds, func(g *Grid) []Corner { return g.Bounds })...)
+	return fs
 }
 
 // allRibs is the choice that every rib and grid divides a pocket field.
 const allRibs = "all"
 
-func pocketFields(p Plate, id ID) []Field {
-	o := featureOwner(KindPocket, id, pockets, pocketID)
-	k, err := o.find(&p)
-	if err != nil {
-		return nil
-	}
-	fs := []Field{
-		o.words("side", "side", "a through pocket is a window", sides, func(_ Plate, k *Pocket) string { return string(k.Side) },
-			func(p *Plate, k *Pocket, s string) error {
-				k.Side = Side(s)
-				switch {
-				case k.Side == Through:
-					k.Depth = 0
-				case k.Depth == 0:
-					k.Depth = p.Stock.Thickness() / 2
-				}
-				return nil
-			}),
-		o.number("inside_corner_radius_mm", "inside corner radius", "mm", insideRound, func(k *Pocket) *float64 { return &k.Radius }),
-		o.words("ribs", "ribs", `"all", or the names of ribs and isogrids with commas between; empty for none`, nil,
-			func(p Plate, k *Pocket) string { return ribNames(p, k) }, setRibNames),
-		o.number("least_area_mm2", "least area of a cell", "mm²", leastArea, func(k *Pocket) *float64 { return &k.LeastArea }),
-	}
-	if k.Side != Through {
-		fs = slices.Insert(fs, 1, blindDepth(o, p, "depth", func(k *Pocket) *float64 { return &k.Depth }))
-	}
-	return append(fs, boundFields(o, k.Bounds, func(k *Pocket) []Corner { return k.Bounds })...)
-}
-
 func ribNames(p Plate, k *Pocket) string {
 	if k.AllRibs {
 		return allRibs
 	}
-	names := make(map[ID]string)
-	for _, f := range p.Features() {
-		names[f.ID] = f.Name
-	}
-	var list []string
-	for _, id := range k.Ribs {
-		list = append(list, names[id])
-	}
-	return strings.Join(list, ", ")
+	return namesText(p, k.Ribs)
 }
 
-// setRibNames reads the names; one with a comma in it is found because the longest known name is tried first.
 func setRibNames(p *Plate, k *Pocket, s string) error {
 	k.AllRibs, k.Ribs = s == allRibs, nil
 	if k.AllRibs {
 		return nil
 	}
+	ids, err := idsOfText(*p, s, dividers)
+	k.Ribs = ids
+	return err
+}
+
+// namesText is the names of features with commas between.
+func namesText(p Plate, ids []ID) string {
+	names := make(map[ID]string)
+	for _, f := range p.Features() {
+		names[f.ID] = f.Name
+	}
+	var list []string
+	for _, id := range ids {
+		list = append(list, names[id])
+	}
+	return strings.Join(list, ", ")
+}
+
+// idsOfText reads names of features of the given kinds with commas between; one with a comma in it is found because the
+// longest known name is tried first.
+func idsOfText(p Plate, s string, kinds []Kind) ([]ID, error) {
 	var known []FeatureRef
 	for _, f := range p.Features() {
-		if f.Kind == KindRib || f.Kind == KindGrid {
+		if slices.Contains(kinds, f.Kind) {
 			known = append(known, f)
 		}
 	}
+	words := make([]string, len(kinds))
+	for i, k := range kinds {
+		words[i] = k.class()
+	}
 	slices.SortStableFunc(known, func(a, b FeatureRef) int { return len(b.Name) - len(a.Name) })
+	var ids []ID
 	for rest := strings.TrimSpace(s); rest != ""; {
 		i := slices.IndexFunc(known, func(f FeatureRef) bool {
 			after, ok := strings.CutPrefix(rest, f.Name)
@@ -240,16 +234,16 @@ func setRibNames(p *Plate, k *Pocket, s string) error {
 			return ok && (after == "" || after[0] == ',')
 		})
 		if i < 0 {
-			return fmt.Errorf("%q does not start with the name of a rib or isogrid; write names with commas between", clip(rest))
+			return nil, fmt.Errorf("%q does not start with the name of a %s; write names with commas between", clip(rest), strings.Join(words, " or "))
 		}
-		if slices.Contains(k.Ribs, known[i].ID) {
-			return fmt.Errorf("%s stands twice; name it once", known[i])
+		if slices.Contains(ids, known[i].ID) {
+			return nil, fmt.Errorf("%s stands twice; name it once", known[i])
 		}
-		k.Ribs = append(k.Ribs, known[i].ID)
+		ids = append(ids, known[i].ID)
 		rest = strings.TrimSpace(rest[len(known[i].Name):])
 		rest = strings.TrimSpace(strings.TrimPrefix(rest, ","))
 	}
-	return nil
+	return ids, nil
 }
 
 var errNoCutLine = errors.New("section stiffness is taken at a cut line; draw a cut line first")
@@ -261,9 +255,9 @@ func targetFields(p Plate, id ID) []Field {
 		return nil
 	}
 	fs := []Field{
-		o.words("quantity", "quantity", "what can be aimed at in this version", quantities, func(_ Plate, t *Target) string { return string(t.Quantity) },
+		o.words("quantity", "quantity", "what can be aimed at", quantities, func(_ Plate, t *Target) string { return string(t.Quantity) },
 			func(p *Plate, t *Target, s string) error {
-				t.Quantity, t.CutLine = Quantity(s), 0
+				t.Quantity, t.CutLine, t.Case = Quantity(s), 0, 0
 				if t.Quantity == SectionEI {
 					if len(p.CutLines) == 0 {
 						return errNoCutLine
@@ -284,6 +278,9 @@ func targetFields(p Plate, id ID) []Field {
 				t.CutLine = id
 				return err
 			}))
+	}
+	if t.Quantity == Reserve || t.Quantity == Deflect {
+		fs = append(fs, o.feature("load_case", "load case", worstCase, "one case, or the worst of all", p, caseOnly, func(t *Target) *ID { return &t.Case }))
 	}
 	return fs
 }
