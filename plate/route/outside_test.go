@@ -99,6 +99,7 @@ func TestSweepsByTheOutsideClipper(t *testing.T) {
 		}
 	}
 	// The library is not blind: a wall pass left out, and a cutter half a hundredth too large, are found.
+	_, pp, c = planOne(t, geom.RegionOf(geom.RoundedRect(geom.Pt(0, 0), geom.Pt(80, 60), 6)), 12, 6, nil)
 	lame := sweptOf("without its wall pass", pp, c, tol)
 	lame.Moves = lame.Moves[:1]
 	cells = append(cells, lame)
