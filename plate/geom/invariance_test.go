@@ -61,7 +61,7 @@ func invariantResults(e *Engine, inset Contour, metal []Contour, k float64) (map
 // times the size.
 func TestInvariances(t *testing.T) {
 	r := loadRanges(t)
-	n := 25
+	n := 10
 	if long() {
 		n = 1000
 	}

@@ -62,7 +62,7 @@ func newJitteredGrid(rg *rand.Rand) jitteredGrid {
 // areas are not compared. Of the faces, slivers about as thin as the merge
 // distance may touch themselves; they are counted.
 func TestJitteredGrid(t *testing.T) {
-	n := 25
+	n := 16
 	if long() {
 		n = 1000
 	}

@@ -15,10 +15,12 @@ import (
 
 // long says that the long runs are wanted:
 //
-//	PLATEWRIGHT_LONG=1 go test -timeout 2h -run PolygonLibrary ./plate/geom
+//	PLATEWRIGHT_LONG=1 go test -timeout 2h -v -run PolygonLibrary ./plate/geom
 //
 // compares 10,000 random plates and 2,000 degenerate scenes with the polygon
-// library instead of a few hundred, and takes about twenty minutes on two cores.
+// library instead of some dozens, and takes about half an hour of two cores.
+// Without -run the other long runs are done too: lattices, jittered grids,
+// motions and the two routes.
 func long() bool { return os.Getenv("PLATEWRIGHT_LONG") != "" }
 
 // errOutside says that the library found its own result wanting.

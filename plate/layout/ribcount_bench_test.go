@@ -118,6 +118,7 @@ func plotRibs(path string, lines [2]plotter.XYs, fits [2]growth) error {
 		p.Add(s, f)
 		p.Legend.Add(fmt.Sprintf("%s: %.2g·(n log n)^%.2f", name, fits[k].c, fits[k].k), s, f)
 	}
+	p.Y.Min, p.Y.Max = 1, 200 // whole decades carry the figures
 	half, err := plotter.NewLine(plotter.XYs{{X: 25, Y: 1000. / 120}, {X: 3200, Y: 1000. / 120}})
 	if err != nil {
 		return err
