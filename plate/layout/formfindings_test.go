@@ -188,6 +188,15 @@ func TestFormFindings(t *testing.T) {
 			k.DepthBack = 6.9
 			p.Pockets = []plate.Pocket{k}
 		}},
+		{"pockets-meet", finding.Warning, "15 mm deep together", func(p *plate.Plate) {
+			a, b := drawn(8, plate.Top, 5, 4, 40, 30, 120, 90), drawn(9, plate.Bottom, 5, 4, 40, 30, 120, 90)
+			a.Depths = []plate.CellDepth{{At: plate.Anchor{X: 80, Y: 60}, Depth: 10}}
+			p.Pockets = []plate.Pocket{a, b}
+		}, func(p *plate.Plate) { // a cell drawn as going through is a window by choice
+			a, b := drawn(8, plate.Top, 5, 4, 40, 30, 120, 90), drawn(9, plate.Bottom, 5, 4, 40, 30, 120, 90)
+			a.Depths = []plate.CellDepth{{At: plate.Anchor{X: 80, Y: 60}, Through: true}}
+			p.Pockets = []plate.Pocket{a, b}
+		}},
 		{"ledge-deep", finding.Error, "8 mm", func(p *plate.Plate) { p.Pockets = []plate.Pocket{ledged(5, 8)} }, func(p *plate.Plate) { p.Pockets = []plate.Pocket{ledged(5, 7.9)} }},
 		{"ledge-fills-cell", finding.Warning, "26 mm", func(p *plate.Plate) { p.Pockets = []plate.Pocket{ledged(26, 3)} }, func(p *plate.Plate) { p.Pockets = []plate.Pocket{ledged(25.9, 3)} }},
 		{"floor-radius-meets", finding.Error, "inside corner radius of 4 mm", func(p *plate.Plate) { p.Pockets = []plate.Pocket{floor(4.1)} }, func(p *plate.Plate) { p.Pockets = []plate.Pocket{floor(4)} }},

@@ -42,7 +42,8 @@ type Sweep struct {
 // Cut is one removal of metal. Its prism is Region × [Z0, Z1] in plate coordinates (z = 0 finished bottom, t finished
 // top). A CutPoint has no prism: it is the cone with base diameter Diameter at Z1 (entered from the top) or Z0 (from the
 // bottom) and its apex at the other of the two, about Center. A CutCountersink is the frustum about Center with Diameter at
-// its face and Inner at its other end, less the hole of diameter Inner.
+// its face and Inner at its other end, less the hole of diameter Inner; a sweep is what Sweep says. Their Region is only
+// where they lie, for drawing. Prism tells the two sorts apart, OtherVolume is what those that are no prism remove.
 type Cut struct {
 	Kind        CutKind
 	Side        plate.Side // face it is machined from; Through for through cuts

@@ -103,14 +103,13 @@ func offsetContour(c geom.Contour, w float64) geom.Contour {
 		return geom.Contour{e}
 	}
 	out := make(geom.Contour, 0, n+4)
-	for i := range c {
-		prev, e, next := &c[(i+n-1)%n], c[i], &c[(i+1)%n]
-		from, _ := offsetCorner(prev, &c[i], w)
-		to, join := offsetCorner(&c[i], next, w)
-		start := from
-		if _, j := offsetCorner(prev, &c[i], w); j { // the join before has brought us to the end of its arc
+	start, turned := offsetCorner(&c[n-1], &c[0], w)
+	for i, e := range c {
+		next := &c[(i+1)%n]
+		if turned { // the join before has brought us to the end of its arc
 			start = e.A.Add(e.TangentA().Perp().Mul(w))
 		}
+		to, join := offsetCorner(&c[i], next, w)
 		if e.IsArc() {
 			e.R -= float64(e.Dir) * w
 		}
@@ -121,6 +120,7 @@ func offsetContour(c geom.Contour, w float64) geom.Contour {
 		if join {
 			out = append(out, geom.Edge{A: to, B: next.A.Add(next.TangentA().Perp().Mul(w)), C: next.A, R: w, Dir: -1})
 		}
+		start, turned = to, join
 	}
 	return out
 }

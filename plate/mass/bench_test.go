@@ -28,13 +28,25 @@ func panel() plate.Plate {
 }
 
 func BenchmarkOf(b *testing.B) {
-	l := derive(b, panel())
-	b.ReportMetric(float64(len(l.Map.Faces)), "faces")
-	b.ReportAllocs()
-	for b.Loop() {
-		if _, err := mass.Of(l); err != nil {
-			b.Fatal(err)
-		}
+	formed := panel()
+	formed.Outline.Chamfer = plate.EdgeChamfer{Top: 0.5, Bottom: 0.5}
+	for i := range formed.Pockets {
+		formed.Pockets[i].FloorRadius = 3
+	}
+	for _, c := range []struct {
+		name string
+		p    plate.Plate
+	}{{"prisms", panel()}, {"floor radii and chamfers", formed}} {
+		b.Run(c.name, func(b *testing.B) {
+			l := derive(b, c.p)
+			b.ReportMetric(float64(len(l.Map.Faces)), "faces")
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := mass.Of(l); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }
 
