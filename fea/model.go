@@ -130,12 +130,14 @@ func NewModel(ctx context.Context, l *layout.Layout, o Options) (*Model, error) 
 	return m, nil
 }
 
-// Sides of elements round a full turn: of a pocket's inside corner and an outline
-// radius, whose curve a quadratic side follows within 0.1 %; of a hole that carries
-// nothing; of a bore, and of a hole that carries a load. Grading is quicker than the mesher's own, since the sizes
+// Sides of elements round a full turn: of an inside corner of a floor, whose curve a
+// quadratic side follows within 0.1 %; of the edge of an opening or the outline,
+// where stress peaks; of a hole that carries nothing; of a bore, and of a hole that
+// carries a load. Grading is quicker than the mesher's own, since the sizes
 // asked for already follow the metal.
 const (
 	cornerEdges = 8
+	edgeEdges   = 14
 	holeEdges   = 16
 	loadedEdges = 24
 	grading     = 0.6
@@ -148,20 +150,24 @@ func (m *Model) meshOptions(thinnest float64) mesh.Options {
 	if o.Size == 0 {
 		o.Size = min(m.extent/25, max(3.5*thinnest, m.extent/120))
 	}
-	loaded, hole := m.o.ArcEdges, holeEdges
+	loaded, hole, free := m.o.ArcEdges, holeEdges, edgeEdges
 	if loaded == 0 {
 		loaded = loadedEdges
 	}
 	if m.Coarse {
 		o.Size = max(o.Size, m.extent/20)
-		o.Across, loaded, hole = 1, holeEdges, cornerEdges
+		o.Across, loaded, hole, free = 1, holeEdges, cornerEdges, cornerEdges
 	}
 	busy := m.busyFeatures()
 	o.Arcs = make([]int, len(m.Layout.Map.Edges))
 	for i := range m.Layout.Map.Edges {
-		e := m.Layout.Map.Edges[i].Edge
+		sub := &m.Layout.Map.Edges[i]
+		e := sub.Edge
 		if !e.IsArc() {
 			continue
+		}
+		if m.metalHeight(sub.Left) == 0 || m.metalHeight(sub.Right) == 0 {
+			o.Arcs[i] = free
 		}
 		for k := range m.Layout.Cuts {
 			c := &m.Layout.Cuts[k]

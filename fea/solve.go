@@ -32,7 +32,7 @@ func (m *Model) Solve(ctx context.Context, cases []plate.LoadCase) (*Result, err
 		return nil, fmt.Errorf("fea: %d load cases; at most %d are analysed at a time", len(cases), maxCases)
 	}
 	r := &Result{Model: m, Coarse: m.Coarse, Notes: notes()}
-	a := &analysis{m: m, held: map[string]*held{}, loads: map[loadKey]*loading{}}
+	a := m.analysis(m.Layout.Plate.Supports)
 	defer a.release()
 	for i := range cases {
 		c, err := a.solveCase(ctx, &cases[i])
@@ -46,9 +46,14 @@ func (m *Model) Solve(ctx context.Context, cases []plate.LoadCase) (*Result, err
 
 // analysis holds what the cases of one run share.
 type analysis struct {
-	m     *Model
-	held  map[string]*held
-	loads map[loadKey]*loading
+	m        *Model
+	supports []plate.Support
+	held     map[string]*held
+	loads    map[loadKey]*loading
+}
+
+func (m *Model) analysis(supports []plate.Support) *analysis {
+	return &analysis{m: m, supports: supports, held: map[string]*held{}, loads: map[loadKey]*loading{}}
 }
 
 type loadKey struct {
@@ -140,11 +145,11 @@ func (a *analysis) supportsOf(ctx context.Context, c *plate.LoadCase, set adjust
 	}
 	var list []plate.Support
 	if len(c.Supports) == 0 {
-		list = a.m.Layout.Plate.Supports
+		list = a.supports
 	}
 	for _, id := range c.Supports {
 		n := len(list)
-		for _, s := range a.m.Layout.Plate.Supports {
+		for _, s := range a.supports {
 			if s.ID == id {
 				list = append(list, s)
 			}
