@@ -141,7 +141,7 @@ func (f flattener) piece(e Edge) []Point {
 	d := e.B.Sub(e.A)
 	var stops []Point
 	for _, v := range f.contact {
-		if t := v.Sub(e.A).Dot(d); t > 1e-5*d.Len() && t < d.Dot(d)-1e-5*d.Len() && e.Dist(v) < mergeDist {
+		if t := v.Sub(e.A).Dot(d); t > 1e-5*d.Len() && t < d.Dot(d)-1e-5*d.Len() && e.Dist(v) < settled {
 			stops = append(stops, v)
 		}
 	}
