@@ -142,14 +142,27 @@ var examples = map[string]func(in input) float64{
 	"drilling feed (inch)": func(in input) float64 { // the feed that covers the length in the time: the inverse of TravelTime
 		return TravelTime(in.num("L_in")+in.num("over_in"), in.num("t_min"))
 	},
+	"Taylor life ratio":    func(in input) float64 { return ToolLife(1, in.num("n"), in.num("speed_factor")) },
+	"Taylor life increase": func(in input) float64 { return 100 * (ToolLife(1, in.num("n"), in.num("speed_factor")) - 1) },
+	"Taylor exponent": func(in input) float64 {
+		return ToolLifeExponent(in.num("V1"), in.num("T1"), in.num("V2"), in.num("T2"))
+	},
+	"Taylor constant": func(in input) float64 { return ToolLifeConstant(in.num("V1"), in.num("T1"), in.num("n")) },
+	"Taylor constant from drill life": func(in input) float64 {
+		depth := in.num("depth_mm") + PointLength(in.num("D_mm"), in.num("point_deg")*math.Pi/180)
+		life := in.num("holes") * DrillTime(depth, in.num("f_mm"), in.num("n_rpm"))
+		return ToolLifeConstant(CuttingSpeed(in.num("n_rpm"), in.num("D_mm")), life, in.num("n"))
+	},
+	"Taylor speed for maximum production rate": func(in input) float64 {
+		return QuickestSpeed(in.num("C"), in.num("n"), in.num("tc_min"))
+	},
+	"turning time":   func(in input) float64 { return DrillTime(in.num("L_mm"), in.num("f_mm"), in.num("n_rpm")) },
+	"turning power":  func(in input) float64 { return 1000 * CuttingPower(in.num("MRR_mm3_min"), 1000*in.num("u_Ws_mm3")) },
+	"turning torque": func(in input) float64 { return Torque(in.num("P_W")/1000, in.num("n_rpm")) },
+	"turning/boring-type MRR": func(in input) float64 { // width of the ring × feed
+		return RemovalRate(math.Pi*in.num("Davg_mm"), in.num("d_mm"), FeedRate(in.num("f_mm"), 1, in.num("n_rpm")))
+	},
 	"chip thinning by lead angle": func(in input) float64 { return LeadAngleFeed(in.num("h_mm"), in.num("kappa_deg")*math.Pi/180) },
-}
-
-// notConcerned are the kinds of row about turning and tool life, which no route of this version uses.
-var notConcerned = map[string]bool{
-	"Taylor life ratio": true, "Taylor constant from drill life": true, "Taylor life increase": true, "Taylor exponent": true,
-	"Taylor constant": true, "Taylor speed for maximum production rate": true, "turning time": true, "turning power": true,
-	"turning torque": true, "turning/boring-type MRR": true,
 }
 
 // unitOf the last printed digit: the number that the rounding column starts with; "exact" and text mean six figures.
@@ -170,15 +183,11 @@ func lastDigit(rounding string, result float64) float64 {
 // Published worked examples whose printed result was seen come out to their printed rounding. Examples recalled from memory,
 // and those of which only the options of a question were seen, are printed with their difference and not asserted.
 func TestPublishedWorkedExamples(t *testing.T) {
-	asserted, recalled, other := 0, 0, 0
+	asserted, recalled := 0, 0
 	for _, r := range table(t, "machining_examples.csv") {
-		if notConcerned[r["kind"]] {
-			other++
-			continue
-		}
 		f, ok := examples[r["kind"]]
 		if !ok {
-			t.Errorf("%s: no function for %q, and it is not listed as not concerned", r["id"], r["kind"])
+			t.Errorf("%s: no function for %q", r["id"], r["kind"])
 			continue
 		}
 		var in input
@@ -201,8 +210,8 @@ func TestPublishedWorkedExamples(t *testing.T) {
 			t.Errorf("%s (%s): %s = %.9g %s, printed %g to %s", r["id"], r["source"], r["kind"], got, r["unit"], want, r["printed_rounding"])
 		}
 	}
-	t.Logf("%d asserted, %d not asserted, %d not concerned", asserted, recalled, other)
-	if asserted < 25 {
+	t.Logf("%d asserted, %d not asserted", asserted, recalled)
+	if asserted < 28 {
 		t.Errorf("only %d examples asserted", asserted)
 	}
 }
@@ -225,6 +234,81 @@ func numbersIn(s string) []float64 {
 func printed(s string) float64 {
 	_, decimals, _ := strings.Cut(s, ".")
 	return 0.5000001 * math.Pow(10, -float64(len(decimals)))
+}
+
+// The tool-life row whose inputs are printed is reproduced: 60 min at 60 m/min and 10 min at 100 m/min. The others are constants, which
+// are printed beside the lives that they give, since they differ by orders of magnitude; none is asserted.
+func TestToolLifeTable(t *testing.T) {
+	found := false
+	for _, r := range table(t, "toollife.csv") {
+		n, errN := strconv.ParseFloat(r["n_min"], 64)
+		c, errC := strconv.ParseFloat(r["C_m_min"], 64)
+		if errN != nil || errC != nil {
+			continue
+		}
+		if r["tool"] == "(GATE 2024)" {
+			found = true
+			near(t, "n", ToolLifeExponent(100, 10, 60, 60), n, 0.00005)
+			near(t, "C", ToolLifeConstant(60, 60, ToolLifeExponent(100, 10, 60, 60)), c, 0.05)
+			near(t, "life back", ToolLife(c, n, 60), 60, 0.05)
+		}
+		t.Logf("%s on %s (%s): at half of C an edge lasts %.3g min", r["tool"], r["work"], r["seen"], ToolLife(c, n, c/2))
+	}
+	if !found {
+		t.Error("the row with its inputs is not in the table")
+	}
+}
+
+// A power of Kp kW for each cm³/s is a specific force of 1000·Kp MPa: rows that were seen are reproduced by the general functions.
+// Published figures for one material differ: the mean force of ours on aluminium is printed beside the rows from memory.
+func TestSpecificPowerTable(t *testing.T) {
+	p, err := shop.Example()
+	if err != nil {
+		t.Fatal(err)
+	}
+	data, ok := p.Data("N", shop.EndMill, "solid carbide", shop.Rough, 10)
+	if !ok {
+		t.Fatal("no data")
+	}
+	seen := 0
+	for _, r := range table(t, "specific_power.csv") {
+		kp, err := strconv.ParseFloat(r["Kp_metric_kW_per_cm3_per_s"], 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r["seen"] == "seen" {
+			seen++
+			near(t, r["material"]+" "+r["HB"], CuttingPower(60*1000, 1000*kp), kp, 1e-12)
+			continue
+		}
+		ours := SpecificForce(data.Force.KC11, data.Force.MC, MeanChip(data.Feed.Feed, 4, 10)) / 1000
+		t.Logf("not asserted (memory): %s %g kW per cm³/s; this program's data for aluminium give %.2f (%s)", r["material"], kp, ours, data.Force.Source)
+	}
+	if seen < 10 {
+		t.Errorf("%d rows seen", seen)
+	}
+}
+
+// The makers' tables of specific force by feed are met by a power law to the scatter of their own rounding, 12 %; and for aluminium
+// they stand below the constants chosen, which is on the safe side for power and bending.
+func TestSpecificForceTables(t *testing.T) {
+	for _, r := range table(t, "kc_tables.csv") {
+		kc, _ := strconv.ParseFloat(r["fit_kc_at_1mm_feed"], 64)
+		m, _ := strconv.ParseFloat(r["fit_exponent"], 64)
+		for _, f := range []string{"0.1", "0.2", "0.3", "0.4", "0.6"} {
+			want, err := strconv.ParseFloat(r["kc_"+f], 64)
+			if err != nil {
+				t.Fatal(err)
+			}
+			h, _ := strconv.ParseFloat(f, 64)
+			if got := SpecificForce(kc, m, h); math.Abs(got/want-1) > 0.12 {
+				t.Errorf("%s at %s: %.0f MPa, table %.0f", r["material_RmMPa_or_HB"], f, got, want)
+			}
+		}
+		if strings.HasPrefix(r["material_RmMPa_or_HB"], "light alloy") {
+			t.Logf("%s: %s to %s MPa; chosen 800·h^−0.25 gives %.0f at h = 0.1", r["material_RmMPa_or_HB"], r["kc_0.6"], r["kc_0.1"], SpecificForce(800, 0.25, 0.1))
+		}
+	}
 }
 
 // Formula rows: engagement, mean and greatest chip, chip thinning, one milling example by Kienzle, drilling and tapping times,

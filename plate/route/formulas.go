@@ -89,6 +89,19 @@ func HelixLength(diameter, depth, lead float64) float64 {
 	return depth / lead * math.Hypot(math.Pi*diameter, lead)
 }
 
+// ToolLife is the life in minutes of an edge at cutting speed vc in m/min by vc·T^n = c.
+func ToolLife(c, n, vc float64) float64 { return math.Pow(c/vc, 1/n) }
+
+// ToolLifeExponent is n of vc·T^n = C from the lives t1 and t2 at the speeds v1 and v2.
+func ToolLifeExponent(v1, t1, v2, t2 float64) float64 { return math.Log(v1/v2) / math.Log(t2/t1) }
+
+// ToolLifeConstant is C of vc·T^n = C, the speed in m/min at which an edge lasts one minute, from one life t in minutes.
+func ToolLifeConstant(vc, t, n float64) float64 { return vc * math.Pow(t, n) }
+
+// QuickestSpeed is the cutting speed in m/min at which most is made where changing a worn edge takes change minutes:
+// C·(n/((1 − n)·change))^n.
+func QuickestSpeed(c, n, change float64) float64 { return c * math.Pow(n/((1-n)*change), n) }
+
 // Stretch is a length of a stepped tool with one diameter.
 type Stretch struct{ Length, Diameter float64 }
 
