@@ -189,7 +189,7 @@ func long() bool { return os.Getenv("PLATEWRIGHT_LONG") == "1" }
 // the cells to the same figures.
 func TestFormedPlates(t *testing.T) {
 	g := readRanges(t)
-	count := 60
+	count := 40
 	if long() {
 		count = 2 * g.Count
 	} else {
