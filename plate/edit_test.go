@@ -38,7 +38,7 @@ func TestEdits(t *testing.T) {
 		{plate.MoveBore(7, 41, 62), "move of bore Front pivot", func(p *plate.Plate) { p.Bores[0].X, p.Bores[0].Y = 41, 62 }},
 		{plate.MoveHole(12, 1, 2), "move of hole Guard 2", func(p *plate.Plate) { p.Holes[1].X, p.Holes[1].Y = 1, 2 }},
 		{plate.MoveCircle(20, 1, 2), "move of bolt circle Flange", func(p *plate.Plate) { p.Circles[0].Bore, p.Circles[0].X, p.Circles[0].Y = 0, 1, 2 }},
-		{plate.MoveGrid(33, 1, 2), "move of isogrid Whole", func(p *plate.Plate) { p.Grids[1].X, p.Grids[1].Y = 1, 2 }},
+		{plate.MoveGrid(33, 1, 2), "move of rib field Whole", func(p *plate.Plate) { p.Grids[1].X, p.Grids[1].Y = 1, 2 }},
 		{plate.MoveRibEnd(30, true, 5, 6), "move of end of rib Spine", func(p *plate.Plate) { p.Ribs[0].To = plate.RibEnd{X: 5, Y: 6} }},
 		{plate.SetRibEnd(31, false, plate.RibEnd{Feature: 2}), "move of end of rib Strut", func(p *plate.Plate) { p.Ribs[1].From = plate.RibEnd{Feature: 2} }},
 		{plate.MoveCutLineEnd(37, false, 1, 2), "move of end of cut line Waist", func(p *plate.Plate) { p.CutLines[0].X1, p.CutLines[0].Y1 = 1, 2 }},

@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"math"
 	"os"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -214,5 +215,35 @@ func TestCloneSharesNothing(t *testing.T) {
 	}
 	if z := (plate.Plate{}).Clone(); !cmp.Equal(z, plate.Plate{}, cmpopts.EquateEmpty()) {
 		t.Error("copy of the zero value differs")
+	}
+}
+
+// TestCloneSharesNoList looks at every list of every document, and of its copy, by its address.
+func TestCloneSharesNoList(t *testing.T) {
+	for _, p := range documents(t) {
+		q, lists := p.Clone(), 0
+		var walk func(path string, a, b reflect.Value)
+		walk = func(path string, a, b reflect.Value) {
+			switch a.Kind() {
+			case reflect.Struct:
+				for i := range a.NumField() {
+					walk(path+"."+a.Type().Field(i).Name, a.Field(i), b.Field(i))
+				}
+			case reflect.Slice:
+				if a.Len() > 0 {
+					if lists++; a.Pointer() == b.Pointer() {
+						t.Errorf("%s: the copy shares %s", p.Name, path)
+					}
+				}
+				for i := range a.Len() {
+					walk(path, a.Index(i), b.Index(i))
+				}
+			}
+		}
+		walk("Plate", reflect.ValueOf(p), reflect.ValueOf(q))
+		t.Logf("%s: %d lists", p.Name, lists)
+		if !cmp.Equal(p, q) || lists == 0 {
+			t.Errorf("%s: the copy differs, or there is nothing to copy", p.Name)
+		}
 	}
 }

@@ -139,7 +139,9 @@ func formRibs(p *plate.Plate) {
 }
 
 func formPockets(t testing.TB, p *plate.Plate) {
-	square := []plate.Corner{{X: 60, Y: 30}, {X: 90, Y: 30}, {X: 90, Y: 55}, {X: 60, Y: 55}}
+	square := func() []plate.Corner {
+		return []plate.Corner{{X: 60, Y: 30}, {X: 90, Y: 30}, {X: 90, Y: 55}, {X: 60, Y: 55}}
+	}
 	p.Pockets = []plate.Pocket{
 		{
 			ID: 40, Name: "Both faces", Side: plate.Both, Depth: 5, DepthBack: 6, Radius: 5, Ribs: []plate.ID{32, 35}, FloorRadius: 1.5,
@@ -150,11 +152,11 @@ func formPockets(t testing.TB, p *plate.Plate) {
 				{At: plate.Anchor{Grid: 33, I: 2, J: -1}, Depth: 7},
 			},
 		},
-		{ID: 41, Name: "Drawn", Kind: plate.DrawnPocket, Side: plate.Top, Depth: 4, Radius: 4, Bounds: square, FloorRadius: 4},
+		{ID: 41, Name: "Drawn", Kind: plate.DrawnPocket, Side: plate.Top, Depth: 4, Radius: 4, Bounds: square(), FloorRadius: 4},
 		{ID: 42, Name: "Round", Kind: plate.RoundPocket, Side: plate.Bottom, Depth: 6, Radius: 8, X: 120, Y: 90, Diameter: 30},
 		{ID: 43, Name: "Long", Kind: plate.ObroundPocket, Side: plate.Through, Radius: 6, X: 170, Y: 30, Diameter: 14, Length: 40, AngleDeg: 20, Ledge: plate.Ledge{Width: 2, Depth: 3}},
 	}
-	p.KeepOuts = []plate.KeepOut{{ID: 45, Name: "Sticker", Bounds: square}}
+	p.KeepOuts = []plate.KeepOut{{ID: 45, Name: "Sticker", Bounds: square()}}
 	p.Inlays = []plate.Inlay{
 		{ID: 46, Name: "Panels", Pocket: 40, Cells: []plate.Anchor{{Grid: 32, I: 1, K: 1}, {X: 50, Y: 60}}, Clearance: 0.2, Radius: 5, Thickness: 2, Material: alloy(t)},
 		{ID: 47, Name: "Lid", Pocket: 43, All: true, Clearance: 0.15, Thickness: 3, Material: alloy(t)},
@@ -162,10 +164,10 @@ func formPockets(t testing.TB, p *plate.Plate) {
 }
 
 func formLoads(p *plate.Plate) {
-	patch := []plate.Corner{{X: 50, Y: 100}, {X: 70, Y: 100}, {X: 60, Y: 120}}
+	patch := func() []plate.Corner { return []plate.Corner{{X: 50, Y: 100}, {X: 70, Y: 100}, {X: 60, Y: 120}} }
 	p.Supports = []plate.Support{
 		{ID: 50, Name: "Axle", Kind: plate.Hinged, On: plate.Place{Feature: 1}},
-		{ID: 51, Name: "Clamped patch", Kind: plate.Fixed, On: plate.Place{Bounds: patch, Side: plate.Top}},
+		{ID: 51, Name: "Clamped patch", Kind: plate.Fixed, On: plate.Place{Bounds: patch(), Side: plate.Top}},
 		{ID: 52, Name: "Runner", Kind: plate.Sliding, On: plate.Place{Feature: 25}, DirectionDeg: 30},
 		{ID: 53, Name: "Mount", Kind: plate.Spring, On: plate.Place{Feature: 20}, Stiffness: [6]float64{1000, 1000, 500, 0, 0, 2e6}},
 		{ID: 54, Name: "Half", Kind: plate.Symmetry, On: plate.Place{OnEdge: true, X1: 0, Y1: 0, X2: 0, Y2: 100}},
@@ -174,10 +176,10 @@ func formLoads(p *plate.Plate) {
 	p.Loads = []plate.Load{
 		{ID: 60, Name: "Push", Kind: plate.BoreForce, On: plate.Place{Feature: 2}, Force: [3]float64{1200, 0, -40}, At: [3]float64{0, 0, 7.5}},
 		{ID: 61, Name: "Twist", Kind: plate.Moment, On: plate.Place{Feature: 21}, Moment: [3]float64{0, 0, 25000}},
-		{ID: 62, Name: "Rider", Kind: plate.RemoteForce, On: plate.Place{Bounds: patch, Side: plate.Bottom}, Force: [3]float64{0, -800, 0}, Moment: [3]float64{1, 2, 3}, At: [3]float64{100, 400, 60}},
+		{ID: 62, Name: "Rider", Kind: plate.RemoteForce, On: plate.Place{Bounds: patch(), Side: plate.Bottom}, Force: [3]float64{0, -800, 0}, Moment: [3]float64{1, 2, 3}, At: [3]float64{100, 400, 60}},
 		{ID: 63, Name: "Bolt", Kind: plate.ClampForce, On: plate.Place{Feature: 12}, Clamp: 9000, Bearing: 13},
 		{ID: 64, Name: "Edge", Kind: plate.LineForce, On: plate.Place{OnEdge: true, X1: 10, Y1: 0, X2: 90, Y2: 0}, Force: [3]float64{0, 300, 0}},
-		{ID: 65, Name: "Patch", Kind: plate.AreaForce, On: plate.Place{Bounds: patch, Side: plate.Top}, Force: [3]float64{0, 0, -500}},
+		{ID: 65, Name: "Patch", Kind: plate.AreaForce, On: plate.Place{Bounds: patch(), Side: plate.Top}, Force: [3]float64{0, 0, -500}},
 		{ID: 66, Name: "Shock", Kind: plate.Acceleration, Force: [3]float64{0, -3, 0}},
 		{ID: 67, Name: "Sun", Kind: plate.Temperature, Temperature: 35},
 		{ID: 68, Name: "Far pull", Kind: plate.RemoteForce, On: plate.Place{Feature: 3}, Force: [3]float64{0, 0, 90}, At: [3]float64{0, 0, 200}},
