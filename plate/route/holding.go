@@ -236,6 +236,10 @@ func (v visit) enters(k *KeepOut, r float64) bool {
 	if len(v.job.plunge) > 0 {
 		return box.Contains(v.shift) && nearContour(k.Outline, v.shift, r)
 	}
+	reach := v.job.box
+	if !(geom.Box{Min: reach.Min.Add(v.shift), Max: reach.Max.Add(v.shift)}).Overlaps(box) {
+		return false
+	}
 	for _, t := range v.job.trips {
 		for i := range t.trip.runs {
 			run := &t.trip.runs[i]

@@ -17,6 +17,7 @@ type job struct {
 	plunge     []float64 // depths that a drill or tap is fed to, one after the other
 	feed       float64   // of plunges, mm/min
 	other      float64   // s of other machine time: turning a tap round
+	box        geom.Box  // of everything that the centre of the tool runs along
 }
 
 // leveled is a trip and the depths below its face at which it is run, mm.
@@ -45,6 +46,9 @@ func (w *worker) addTrip(j *job, t trip, from float64, d []float64, h heights) {
 		j.start = t.start()
 	}
 	j.trips = append(j.trips, leveled{t, d})
+	for i := range t.runs {
+		j.box = t.runs[i].grow(j.box)
+	}
 	known := make([]struct { // a run goes down by the same height at most levels
 		drop float64
 		cost tally
@@ -73,6 +77,19 @@ func (w *worker) addTrip(j *job, t trip, from float64, d []float64, h heights) {
 		prev = depth
 	}
 	j.end = t.end()
+}
+
+// grow is the box with everything in it that the tool's centre runs along.
+func (r *run) grow(b geom.Box) geom.Box {
+	for i := range r.entry.loop {
+		b = b.Union(r.entry.loop[i].Box())
+	}
+	for _, p := range r.passes {
+		for i := range p.edges {
+			b = b.Union(p.edges[i].Box())
+		}
+	}
+	return b
 }
 
 func (w *worker) rapidXY(a, b geom.Point) float64 { return w.timer.d.rapidTime(b.X-a.X, b.Y-a.Y, 0) }
