@@ -41,6 +41,23 @@ var badFiles = map[string][]string{
 	"key-blank-empty":         {`12:14: stock.blank: empty; give "margin_mm", or`},
 	"key-wrong-value-unit":    {`targets[0]: the key "value_kg" is missing`, `targets[0].value_min: the key "value_min" is not known here; did you mean "value_kg"?`},
 	"reserved":                {`sheet: "sheet" is not in this version yet; remove it`},
+	"seat-without-unit":       {`the key "diameter_mm" is missing`, `bores[0].seats[0].diameter: the key "diameter" is not known here; did you mean "diameter_mm"?`},
+	"seat-through":            {`bores[0].seats[0].side: found the text "through" where one of "top", "bottom" should be`},
+	"groove-of-no-width":      {`bores[0].seats[0].groove.width_mm: found 0 where a number above zero should be; for none leave out the object around it`},
+	"fit-of-a-shaft":          {`fit-class: the fit of bore "Pivot" is "g6", not a class of a hole`, "write one like H7"},
+	"hole-of-no-kind":         {`holes[0].kind: found the text "punched" where one of "clearance", "tapped", "reamed", "counterbored", "countersunk" should be`},
+	"reamed-with-size":        {`holes[0].size: the key "size" is not known here`},
+	"grid-of-no-kind":         {`grids[0].kind: found the text "hexagons" where one of "isogrid", "orthogrid"`},
+	"spokes-with-pitch":       {`grids[0].pitch_mm: the key "pitch_mm" is not known here`},
+	"pocket-both-one-depth":   {`pockets[0]: the key "depth_back_mm" is missing`},
+	"cell-not-through":        {`pockets[0].depths[0].through: false; for a cell that does not go through give "depth_mm" instead`},
+	"inlay-on-nothing":        {`reference: the pocket of inlay "Lid" is the feature 99, which does not exist`, "choose a pocket"},
+	"setting-of-no-adjuster":  {`reference: adjuster 1 of setting "Low" is bore "Pivot", not a clocked ring, eccentric or slot`},
+	"load-without-place":      {`loads[0]: the key "on" is missing`},
+	"load-on-empty":           {`loads[0].on: empty; give "feature", or`},
+	"force-of-two":            {`loads[0].force_n: found a list where a list of three numbers should be`},
+	"origin-of-no-kind":       {`load_cases[0].origin.kind: found the text "guess" where one of "measured"`},
+	"price-as-number":         {`price.bought_in: found 12.5 where a text in quotes should be`},
 	"word-wrong":              {`38:44: pockets[0].side: found the text "left" where one of "top", "bottom", "through", "both" should be`},
 	"newer-version":           {`3:14: version: this file is of version 3, made by a newer version of Platewright`, "Open it with the newer program"},
 	"version-zero":            {`3:14: version: found 0`},
@@ -224,5 +241,24 @@ func TestDecodeErrorIsAValue(t *testing.T) {
 	want := plate.Problem{Path: "bores[0].diameter_in", Line: 25, Col: 56, What: `the key "diameter_in" is not known here; did you mean "diameter_mm"?`}
 	if len(d.Problems) != 2 || d.Problems[1] != want {
 		t.Errorf("problems %v, want second %v", d.Problems, want)
+	}
+}
+
+// TestListsAreBounded: one entry beyond the limit of each list is one clear error, before the entries are read.
+func TestListsAreBounded(t *testing.T) {
+	base := string(readFile(t, filepath.Join(testdata, "good/base.plate")))
+	for key, most := range map[string]int{
+		"clocked_rings": 200, "eccentrics": 200, "slots": 2000, "keep_outs": 200, "inlays": 200, "settings": 200, "supports": 200,
+		"loads": 1000, "load_cases": 200,
+	} {
+		text := strings.Replace(base, `"cut_lines": [`, fmt.Sprintf(`"%s": [%s{}], "cut_lines": [`, key, strings.Repeat("{},", most)), 1)
+		want := fmt.Sprintf("%s: %d entries; at most %d are possible here", key, most+1, most)
+		if got := said([]byte(text)); !strings.Contains(got, want) || strings.Count(got, "\n") > 1 {
+			t.Errorf("%s: said %.300s; want %s", key, got, want)
+		}
+	}
+	text := strings.Replace(base, `"cut_lines": [`, `"load_cases": [`+strings.Repeat("{},", 100_000)+`{}], "cut_lines": [`, 1)
+	if got := said([]byte(text)); !strings.Contains(got, "more than 20000 entries in one list") {
+		t.Errorf("a hundred thousand cases: said %.300s", got)
 	}
 }
