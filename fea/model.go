@@ -28,8 +28,8 @@ type Options struct {
 	// corner stress is left out of maxima, mm; zero means the plate's thickness, and
 	// a negative number leaves nothing out.
 	Clear float64
-	// Coarse makes a quick model with elements as large as a rib is wide, marked so
-	// in the result. It is for a plate that is being dragged.
+	// Coarse makes a quick model with elements as large as a rib is wide, whose pins
+	// hold all round, marked so in the result. It is for a plate that is being dragged.
 	Coarse bool
 	// Workers is the number of goroutines; zero means one per processor.
 	Workers int

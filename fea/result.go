@@ -131,6 +131,9 @@ func (m *Model) caseResult(c *plate.LoadCase, h *holding, s *solution, warm floa
 			r.Notes = append(r.Notes, l.note)
 		}
 	}
+	if m.Coarse && len(h.pins) > 0 {
+		r.Notes = append(r.Notes, "coarse: pins are taken to hold their bores on both sides")
+	}
 	r.Stiffness = m.alongLoads(&r, c, used)
 	return r
 }
@@ -289,7 +292,11 @@ func (m *Model) react(r *CaseResult, h *holding, s *solution) {
 	}
 	for i := range h.pins {
 		p := &h.pins[i]
-		p.push(s.lifted[i]-p.bed*p.gap(s.u), by[p.support])
+		f := -p.bed * p.gap(s.u)
+		if s.lifted != nil {
+			f += s.lifted[i]
+		}
+		p.push(f, by[p.support])
 	}
 	total := m.resultant(s.load, m.centre)
 	// Loads may balance each other, so that their resultant is no measure.

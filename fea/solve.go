@@ -67,7 +67,7 @@ type loadKey struct {
 type held struct {
 	*holding
 	factor *sparse.Factor
-	pinned *pinned // nil without hinges
+	pinned *pinned // nil without hinges, and in a coarse model, whose pins hold all round
 }
 
 func (a *analysis) release() {
@@ -167,7 +167,7 @@ func (a *analysis) supportsOf(ctx context.Context, c *plate.LoadCase, set adjust
 		return nil, h.explain(ctx, err)
 	}
 	a.held[key] = out
-	if len(h.pins) > 0 {
+	if len(h.pins) > 0 && !a.m.Coarse {
 		out.pinned, err = h.pin()
 	}
 	return out, err

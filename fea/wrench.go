@@ -62,8 +62,12 @@ func (m *Model) rigidRows(node int32, c [3]float64) [6][shell.Unknowns]float64 {
 	p := m.Mesh.Nodes[node]
 	x, y, z := p.X-c[0], p.Y-c[1], m.Shell.ZRef-c[2]
 	return [6][shell.Unknowns]float64{
-		{1, 0, 0, 0, 0}, {0, 1, 0, 0, 0}, {0, 0, 1, 0, 0},
-		{0, -z, y, 0, -1}, {z, 0, -x, 1, 0}, {-y, x, 0, 0, 0},
+		{1, 0, 0, 0, 0},
+		{0, 1, 0, 0, 0},
+		{0, 0, 1, 0, 0},
+		{0, -z, y, 0, -1},
+		{z, 0, -x, 1, 0},
+		{-y, x, 0, 0, 0},
 	}
 }
 

@@ -106,8 +106,12 @@ func eigen(t *testing.T, ke []float64) []float64 {
 // and z by the right-hand rule.
 func rigid(p geom.Point) [6][5]float64 {
 	return [6][5]float64{
-		{1, 0, 0, 0, 0}, {0, 1, 0, 0, 0}, {0, 0, 1, 0, 0},
-		{0, 0, p.Y, 0, -1}, {0, 0, -p.X, 1, 0}, {-p.Y, p.X, 0, 0, 0},
+		{1, 0, 0, 0, 0},
+		{0, 1, 0, 0, 0},
+		{0, 0, 1, 0, 0},
+		{0, 0, p.Y, 0, -1},
+		{0, 0, -p.X, 1, 0},
+		{-p.Y, p.X, 0, 0, 0},
 	}
 }
 

@@ -87,8 +87,12 @@ func TestRectangularThin(t *testing.T) {
 		clamped      bool
 		ratio, shear float64
 	}{
-		{false, 1, 0.0737}, {false, 1.5, 0.1008}, {false, 2, 0.1139},
-		{true, 1, 0.0737}, {true, 1.5, 0.1008}, {true, 2, 0.1139},
+		{false, 1, 0.0737},
+		{false, 1.5, 0.1008},
+		{false, 2, 0.1139},
+		{true, 1, 0.0737},
+		{true, 1.5, 0.1008},
+		{true, 2, 0.1139},
 	} {
 		plate := map[bool]string{false: "rect simply supported", true: "rect clamped"}[c.clamped]
 		alpha := published(t, "plate_bending.csv", 4, plate, "uniform q", fmt.Sprintf("%.1f", c.ratio), "w_max = alpha q a^4/D (a short)")

@@ -25,7 +25,7 @@ var rule6 = [6]point{
 	{0.091576213509771, 0.816847572980459, 0.0549758718276609},
 }
 
-// corners holds the reference places of the six nodes.
+// nodePlaces are the reference places of the six nodes.
 var nodePlaces = [6]point{{0, 0, 0}, {1, 0, 0}, {0, 1, 0}, {0.5, 0.5, 0}, {0, 0.5, 0}, {0.5, 0, 0}}
 
 // shape is the six functions and their slopes along r and s at one place.
@@ -40,9 +40,8 @@ func shapeAt(r, s float64) shape {
 	}
 }
 
-// shapes3 and shapes6 are the functions at the points of the rules, and
-// shapesNode at the nodes.
-var shapes3, shapes6, shapesNode = shapesOf(rule3[:]), shapesOf(rule6[:]), shapesOf(nodePlaces[:])
+// shapes3 and shapes6 are the functions at the points of the rules.
+var shapes3, shapes6 = shapesOf(rule3[:]), shapesOf(rule6[:])
 
 func shapesOf(ps []point) []shape {
 	out := make([]shape, len(ps))
