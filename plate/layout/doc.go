@@ -21,6 +21,7 @@
 // DIN 74 for cap screws, countersinks by ISO 10642. The 90° cone of a countersink ends at its hole.
 //
 // Choices that the standards leave open: a blind tapped hole is drilled 5 pitches deeper than its thread (DIN 76-1 asks
-// for about 4 to 6, from memory) with a 118° point; a rib has round ends; a grid's rib along the boundary of the grid is
-// part of it; a slot exactly as wide as the cutter is too narrow for it.
+// for about 4 to 6, from memory) with a 118° point; a rib has round ends; a grid with bounds has an edge rib along them, in
+// which its ribs end; a fitted grid has lines along the edges of its extent; spokes cross only where nothing else would join
+// them; a slot exactly as wide as the cutter is too narrow for it.
 package layout

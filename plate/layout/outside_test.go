@@ -63,7 +63,7 @@ func TestOutsideClipper(t *testing.T) {
 	case testing.Short():
 		n = 10
 	}
-	const coarse, fine = 5e-4, 2.5e-5
+	const coarse, fine = 5e-4, 1e-5
 	var jobs []clipperJob
 	for i := range n {
 		jobs = append(jobs, clipperJobs(t, randomPlate(g, i), i, coarse)...)
@@ -81,7 +81,7 @@ func TestOutsideClipper(t *testing.T) {
 		worst = max(worst, d)
 	}
 	// Between a boss and a rim that almost touch, an error of the polygons moves the end of a cell a hundred times as far.
-	// Where that breaks the bound, finer polygons must come closer: a quarter of the bound with chords twenty times closer.
+	// Where that breaks the bound, finer polygons must come closer: a quarter of the bound with chords fifty times closer.
 	jobs = jobs[:0]
 	for i := range n {
 		if again[i] {

@@ -84,7 +84,8 @@ func (d *drawer) bend(r *plate.Rib) {
 	}
 	slip(&r.From)
 	slip(&r.To)
-	if !d.share(0.35) {
+	// In a snapped plate ribs lie side by side on purpose: a bent one would open slots as wide as a cutter to the last digit.
+	if d.snap || !d.share(0.35) {
 		return
 	}
 	end := func(e plate.RibEnd) geom.Point {
