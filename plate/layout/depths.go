@@ -193,6 +193,10 @@ func (d *deriver) setLedge(i int, inner []geom.Region) {
 		if k == most {
 			continue
 		}
+		if d.ledgeParts == nil {
+			d.ledgeParts = map[int]bool{}
+		}
+		d.ledgeParts[len(d.l.Cells)] = true
 		o := *c
 		o.Ledge, o.Region, o.Area = geom.Region{}, inner[k], inner[k].Area()
 		d.l.Cells = append(d.l.Cells, o)

@@ -78,10 +78,11 @@ type deriver struct {
 	fields     []field
 	cellPiece  []*piece // of each cell
 	cellPocket []*plate.Pocket
-	inOutline  geom.Shape // what of the outline lies in the blank
-	clipped    bool       // inOutline is less than the outline
-	divided    int        // ribs and tiles over all fields so far
-	sealed     int        // number of sealed pieces
+	inOutline  geom.Shape   // what of the outline lies in the blank
+	clipped    bool         // inOutline is less than the outline
+	divided    int          // ribs and tiles over all fields so far
+	sealed     int          // number of sealed pieces
+	ledgeParts map[int]bool // cells that are one more part of what is inside the ledge of another
 	prisms     *cutIndex
 	unowned    float64 // mm³ of what is no prism whose owner is not to be found
 }

@@ -74,21 +74,9 @@ func (d *deriver) inlay(n *plate.Inlay) error {
 // inlayCells are the cells that are to get a panel, and are cut. Parts of a cell inside its ledge beside the largest have
 // none of their own.
 func (d *deriver) inlayCells(n *plate.Inlay, p *plate.Pocket) []int {
-	type home struct {
-		p    *piece
-		side plate.Side
-	}
-	ledged := map[home]bool{} // pieces whose ledge some cell holds
-	if p.Ledge.Width > 0 {
-		for i := range d.l.Cells {
-			if c := &d.l.Cells[i]; c.Ledge.Outer != nil {
-				ledged[home{d.cellPiece[i], c.Side}] = true
-			}
-		}
-	}
 	takes := func(i int) bool {
 		c := &d.l.Cells[i]
-		return c.Pocket == p.ID && c.State == CellCut && (c.Ledge.Outer != nil || !ledged[home{d.cellPiece[i], c.Side}])
+		return c.Pocket == p.ID && c.State == CellCut && !d.ledgeParts[i]
 	}
 	var out []int
 	if n.All {

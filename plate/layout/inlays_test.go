@@ -105,3 +105,49 @@ func TestPanelHoles(t *testing.T) {
 		t.Errorf("shapes %v, want 1 1 2", got)
 	}
 }
+
+// TestPanelsOfParts: a cell whose inside falls into parts gets one panel, on its ledge; a cell beside it that the ledge fills
+// gets one on the floor of its step.
+func TestPanelsOfParts(t *testing.T) {
+	p := rectangle(300, 120, 10, 0)
+	// Two fields of 60 × 80 mm joined by a strip of 24 mm, which a ledge of 8 mm leaves too narrow for the cutter of 5 mm.
+	k := drawn(3, plate.Top, 8, 5, 0, 0, 1, 1)
+	k.Bounds = nil
+	for _, c := range [][2]float64{{20, 20}, {80, 20}, {80, 48}, {120, 48}, {120, 20}, {180, 20}, {180, 100}, {120, 100}, {120, 72}, {80, 72}, {80, 100}, {20, 100}} {
+		k.Bounds = append(k.Bounds, plate.Corner{X: c[0], Y: c[1]})
+	}
+	k.Ledge = plate.Ledge{Width: 8, Depth: 2}
+	// One field that a neck parts: the cutter reaches both ends, but the ledge fills the smaller.
+	m := drawn(4, plate.Top, 8, 5, 0, 0, 1, 1)
+	m.Bounds = nil
+	for _, c := range [][2]float64{{200, 20}, {260, 20}, {260, 56}, {270, 56}, {270, 48}, {290, 48}, {290, 72}, {270, 72}, {270, 64}, {260, 64}, {260, 100}, {200, 100}} {
+		m.Bounds = append(m.Bounds, plate.Corner{X: c[0], Y: c[1]})
+	}
+	m.Ledge = k.Ledge
+	p.Pockets = []plate.Pocket{k, m}
+	p.Inlays = []plate.Inlay{insert(3, 0.3, 2), insert(4, 0.3, 2)}
+	p.Inlays[1].ID = 21
+	l := mustDerive(t, p)
+	checkInvariants(t, l)
+	checkOthers(t, l)
+	ledges, parts := 0, 0
+	for i := range l.Cuts {
+		switch c := &l.Cuts[i]; {
+		case c.Kind == CutLedge:
+			ledges++
+		case c.Kind == CutPocket && c.Feature == 3:
+			parts++
+		}
+	}
+	if ledges != 2 || parts != 2 {
+		t.Errorf("%d ledges, the first cell in %d parts; want 2 and 2", ledges, parts)
+	}
+	if len(l.Panels) != 3 {
+		t.Fatalf("%d panels, want 3", len(l.Panels))
+	}
+	for _, k := range l.Panels {
+		if k.Z0 != 13 {
+			t.Errorf("a panel of %q sits at %v, want 13", k.Name, k.Z0)
+		}
+	}
+}
