@@ -74,22 +74,9 @@ func (c *Compliance) Along() []Figure {
 // a plate that nothing else holds. Features are bores, holes, bolt circles, clocked
 // rings and slots.
 func (m *Model) Between(ctx context.Context, pairs [][2]plate.ID) ([]Compliance, error) {
-	p := m.pattern()
-	held := m.determinate()
-	for _, u := range held {
-		p.Held[u] = true
-	}
-	h := &holding{m: m}
-	var err error
-	if h.sym, err = sparse.Analyse(ctx, p, sparse.Options{Workers: m.o.Workers}); err != nil {
-		return nil, fmt.Errorf("fea: %w", err)
-	}
-	if err := h.onePiece(); err != nil {
-		return nil, err
-	}
-	f, err := h.sym.Factor(ctx, h.element, nil, m.buffers)
+	f, err := m.freeFactor(ctx)
 	if err != nil {
-		return nil, h.explain(ctx, err)
+		return nil, err
 	}
 	defer f.Release()
 	means := map[plate.ID]*mean{}
