@@ -61,6 +61,7 @@ func (d *deriver) nameTiles(f *field) {
 	l := &d.lattices[f.grids[0]]
 	for i := range f.pieces {
 		p := &f.pieces[i]
+		p.grid = l.id
 		if p.free {
 			p.tiled = true
 			continue
@@ -162,11 +163,11 @@ func (d *deriver) keep(f *field, first int) {
 func (d *deriver) designates(a plate.Anchor, c *Cell, p *piece) bool {
 	if a.Grid == 0 {
 		q := geom.Pt(a.X, a.Y)
-		return c.Region.Contains(q) || len(p.open) == 1 && p.sharp.Contains(q)
+		return c.Region.Contains(q) || c.Ledge.Outer != nil && c.Ledge.Contains(q) || len(p.open) == 1 && p.sharp.Contains(q)
 	}
 	t := tile{a.I, a.J, a.K}
 	if p.tiled {
-		return a.Grid == c.Anchor.Grid && t == p.at
+		return a.Grid == p.grid && t == p.at
 	}
 	for i := range d.lattices {
 		l := &d.lattices[i]

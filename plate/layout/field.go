@@ -47,7 +47,8 @@ type piece struct {
 	sharp geom.Region
 	open  []geom.Region
 	at    tile
-	tiled bool // at is valid: the piece lies in that tile of the field's one grid
+	tiled bool     // at is valid: the piece lies in that tile of the field's one grid
+	grid  plate.ID // that grid
 
 	// For pieces of the fast route that nothing touches, at is the tile of the given lattice.
 	free    bool

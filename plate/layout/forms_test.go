@@ -218,7 +218,14 @@ func TestChoicesSurvive(t *testing.T) {
 		}
 	}
 	check("as chosen", p, centre(p))
+	// The depth by place, the panel by the lattice: both name the cell.
 	q := p
+	k2 := k
+	c0 := centre(p)
+	k2.Depths = []plate.CellDepth{{At: plate.Anchor{X: c0.X, Y: c0.Y}, Depth: 7, Back: 3}, k.Depths[1]}
+	q.Pockets = []plate.Pocket{k2}
+	check("by place and by the lattice", q, c0)
+	q = p
 	q.Grids = []plate.Grid{isogrid(1, 52, 5, 0, 150, 100)}
 	check("another pitch", q, centre(q))
 	q = p
