@@ -121,7 +121,7 @@ func TestEqualDocumentsEqualBytes(t *testing.T) {
 // TestNumbersReadBackExactly sends numbers of all sizes through a file, angles among them: what was typed is what stays.
 func TestNumbersReadBackExactly(t *testing.T) {
 	rng := random(1)
-	for range 2000 {
+	for range 700 {
 		p := full(t)
 		p.Bores[0].X = math.Ldexp(rng.Float64()-0.5, rng.IntN(80)-60)
 		p.Circles[0].StartDeg = math.Round(rng.Float64()*36000) / 100

@@ -264,7 +264,7 @@ func shapeOf(v any) string {
 
 // share is how much of the changed documents a test looks at: all when PLATEWRIGHT_LONG is set, else one in so many.
 func share(t *testing.T) int {
-	const part = 10
+	const part = 16
 	if os.Getenv("PLATEWRIGHT_LONG") != "" {
 		return 1
 	}
@@ -312,7 +312,9 @@ func TestSchemaAgreesWithDecoder(t *testing.T) {
 		var top []mutation
 		walkObject("", root, &top, func(string, any, func(any)) {})
 		for _, m := range top {
-			ask(root, m)
+			if rng.IntN(1+every/4) == 0 {
+				ask(root, m)
+			}
 		}
 		for _, key := range slices.Sorted(maps.Keys(root)) {
 			doc := map[string]any{key: root[key]}
@@ -330,7 +332,7 @@ func TestSchemaAgreesWithDecoder(t *testing.T) {
 		}
 	}
 	t.Logf("%d changed documents were good to both, %d bad to both", good, bad)
-	if good < 1000 || bad < 4000 {
+	if good < 1000 || bad < 2500 {
 		t.Errorf("%d good and %d bad documents; want more of both", good, bad)
 	}
 }

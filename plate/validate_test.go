@@ -83,7 +83,7 @@ func wrongs() []wrong {
 		{"tapped with series", func(p *plate.Plate) { p.Holes[1].Series = plate.Fine }, "hole-series", "is tapped but has the series", 12, "holes"},
 		{"through with depth", func(p *plate.Plate) { p.Holes[1].Depth = 5 }, "hole-depth", "goes through but has the thread depth", 12, "holes"},
 		{"blind without depth", func(p *plate.Plate) { p.Holes[2].Depth = 0 }, "hole-depth", "is blind but has no thread depth", 13, "holes"},
-		{"blind as deep as the plate", func(p *plate.Plate) { p.Holes[2].Depth = 18.5 }, "hole-deep", "is 18.5 mm in a plate of 18.5 mm", 13, "holes"},
+		{"blind as deep as the plate", func(p *plate.Plate) { p.Holes[2].Depth = 18.5 }, "hole-deep", "18.5 mm deep in a plate of 18.5 mm", 13, "holes"},
 		{"circle about nothing", func(p *plate.Plate) { p.Circles[0].Bore = 99 }, "reference", "the feature 99, which does not exist", 20, "holes"},
 		{"circle about a hole", func(p *plate.Plate) { p.Circles[0].Bore = 11 }, "reference", `is hole "Guard 1", not a bore`, 20, "holes"},
 		{"rib to a grid", func(p *plate.Plate) { p.Ribs[0].To.Feature = 32 }, "reference", "not a bore, hole or slot", 30, "ribs"},

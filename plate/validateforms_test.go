@@ -26,7 +26,7 @@ func formWrongs() []wrong {
 		{"wrapped without metal", func(p *plate.Plate) { p.Outline.Wraps[0].Width = 0 }, "number-range", "round the wrapped feature 1", 0, "outline"},
 		{"hollow without radius", func(p *plate.Plate) { p.Outline.Wraps[1].Blend = 0 }, "number-range", "hollow side after the wrapped feature 2", 0, "outline"},
 		{"no edge left", func(p *plate.Plate) { p.Outline.Chamfer = plate.EdgeChamfer{Top: 8, Bottom: 8} }, "edge-chamfer", "8 and 8 mm", 0, "outline"},
-		{"a million corners", func(p *plate.Plate) { p.KeepOuts[0].Bounds = repeat(p.KeepOuts[0].Bounds, 1_000_000) }, "count", "1000000 corners", 0, "outline"},
+		{"far too many corners", func(p *plate.Plate) { p.KeepOuts[0].Bounds = repeat(p.KeepOuts[0].Bounds, 200_000) }, "count", "200000 corners", 0, "outline"},
 		{"finish without a name", func(p *plate.Plate) { p.Stock.Finish.Name = "" }, "finish-name", "no name", 0, "stock"},
 		{"thick finish", func(p *plate.Plate) { p.Stock.Finish.Growth = 2 }, "number-range", "the finish's growth", 0, "stock"},
 		{"masked twice", func(p *plate.Plate) { p.Stock.Finish.Masked[1] = 1 }, "reference-doubled", "masked feature 1 twice", 0, "stock"},
@@ -189,14 +189,14 @@ func loadWrongs() []wrong {
 		{"share above all", func(p *plate.Plate) { p.Cases[0].Origin.Share = 1.5 }, "number-range", "the plate's share", 80, "loads"},
 		{"cycles of NaN", func(p *plate.Plate) { p.Cases[0].Cycles = nan }, "number-not-finite", "the number of cycles", 80, "loads"},
 		{"setting of a case", func(p *plate.Plate) { p.Cases[0].Setting = 25 }, "reference", "the setting of load case", 80, "loads"},
-		{"a hundred thousand cases", func(p *plate.Plate) {
-			for range 100_000 {
+		{"ten thousand cases", func(p *plate.Plate) {
+			for range 10_000 {
 				c := p.Cases[2]
 				c.ID, c.Name = p.NextID, string(rune('A'+p.NextID%26))+" "+p.Cases[2].Name
 				p.NextID++
 				p.Cases = append(p.Cases, c)
 			}
-		}, "count", "100004 load cases", 0, "loads"},
+		}, "count", "10004 load cases", 0, "loads"},
 	}
 }
 

@@ -236,7 +236,11 @@ func (v *validator) blind(f FeatureRef, h HoleForm, depth string) {
 	case h.Side != Through && h.Depth == 0:
 		v.report(f, "hole-depth", fmt.Sprintf("%s is blind but has no %s", f, depth), "the tool needs to know where to stop", "give a depth, or make it through")
 	case h.Side != Through && h.Depth >= t:
-		v.report(f, "hole-deep", fmt.Sprintf("the %s of %s is %g mm in a plate of %g mm", depth, f, h.Depth, t), "a blind hole ends inside the plate",
+		what := f.String()
+		if h.Kind == Tapped {
+			what = "the thread of " + what
+		}
+		v.report(f, "hole-deep", fmt.Sprintf("%s is %g mm deep in a plate of %g mm", what, h.Depth, t), "a blind hole ends inside the plate",
 			fmt.Sprintf("make it through, or less than %g mm deep", t))
 	}
 }
