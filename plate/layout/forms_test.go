@@ -318,28 +318,30 @@ func TestFormsHit(t *testing.T) {
 	}
 }
 
+// everyForm is a plate with one of each form.
+func everyForm() plate.Plate {
+	p := rectangle(200, 120, 10, 0)
+	pivot(&p, grooved(seat(plate.Top, 30, 5), 32, 1, 2))
+	p.Bores[0].Keyway = plate.Keyway{Width: 4, Height: 2}
+	p.Holes = []plate.Hole{headed(4, plate.Countersunk, 30, 30, 0, 0)}
+	p.Slots = []plate.Slot{slotAt(5, 150, 30, 20, 8)}
+	form := clearance8(0, 0, 0, 0).HoleForm
+	p.Rings = []plate.ClockedRing{{BoltCircle: plate.BoltCircle{ID: 6, Name: "ring", Bore: 3, Diameter: 60, Angles: []float64{0, 90}, HoleForm: form}, MateCount: 2}}
+	p.Eccentrics = []plate.Eccentric{{ID: 7, Name: "cam", Bore: 3, E: 2, Inner: 8, LockCircle: 80, LockCount: 2, Lock: form}}
+	k := drawn(8, plate.Both, 5, 3, 120, 70, 160, 100)
+	k.DepthBack, k.FloorRadius, k.Ledge, k.Depths = 4, 1, plate.Ledge{Width: 2, Depth: 2}, []plate.CellDepth{{Depth: 2}}
+	o := plate.Pocket{ID: 9, Name: "pocket", Kind: plate.ObroundPocket, Side: plate.Top, Depth: 3, Radius: 3, X: 30, Y: 90, Diameter: 12, Length: 10}
+	p.Pockets = []plate.Pocket{k, o}
+	p.KeepOuts = []plate.KeepOut{{ID: 10, Name: "zone", Bounds: drawn(0, plate.Top, 0, 0, 170, 80, 190, 100).Bounds}}
+	p.Inlays = []plate.Inlay{insert(8, 0.2, 1)}
+	p.Outline.Chamfer = plate.EdgeChamfer{Top: 1, Bottom: 1}
+	return p
+}
+
 // TestFormErrors: numbers that make no sense are refused with the place, whatever form has them, in bounded work.
 func TestFormErrors(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
-	base := func() plate.Plate {
-		p := rectangle(200, 120, 10, 0)
-		pivot(&p, grooved(seat(plate.Top, 30, 5), 32, 1, 2))
-		p.Bores[0].Keyway = plate.Keyway{Width: 4, Height: 2}
-		p.Holes = []plate.Hole{headed(4, plate.Countersunk, 30, 30, 0, 0)}
-		p.Slots = []plate.Slot{slotAt(5, 150, 30, 20, 8)}
-		form := clearance8(0, 0, 0, 0).HoleForm
-		p.Rings = []plate.ClockedRing{{BoltCircle: plate.BoltCircle{ID: 6, Name: "ring", Bore: 3, Diameter: 60, Angles: []float64{0, 90}, HoleForm: form}, MateCount: 2}}
-		p.Eccentrics = []plate.Eccentric{{ID: 7, Name: "cam", Bore: 3, E: 2, Inner: 8, LockCircle: 80, LockCount: 2, Lock: form}}
-		k := drawn(8, plate.Both, 5, 3, 120, 70, 160, 100)
-		k.DepthBack, k.FloorRadius, k.Ledge, k.Depths = 4, 1, plate.Ledge{Width: 2, Depth: 2}, []plate.CellDepth{{Depth: 2}}
-		o := plate.Pocket{ID: 9, Name: "pocket", Kind: plate.ObroundPocket, Side: plate.Top, Depth: 3, Radius: 3, X: 30, Y: 90, Diameter: 12, Length: 10}
-		p.Pockets = []plate.Pocket{k, o}
-		p.KeepOuts = []plate.KeepOut{{ID: 10, Name: "zone", Bounds: drawn(0, plate.Top, 0, 0, 170, 80, 190, 100).Bounds}}
-		p.Inlays = []plate.Inlay{insert(8, 0.2, 1)}
-		p.Outline.Chamfer = plate.EdgeChamfer{Top: 1, Bottom: 1}
-		return p
-	}
-	if _, err := Derive(base()); err != nil {
+	if _, err := Derive(everyForm()); err != nil {
 		t.Fatalf("the plate itself: %v", err)
 	}
 	refuse := func(what string, p plate.Plate) {
@@ -351,7 +353,7 @@ func TestFormErrors(t *testing.T) {
 		}
 	}
 	// Every number of every form in turn.
-	p := base()
+	p := everyForm()
 	for i, f := range numbersOf(reflect.ValueOf(&p).Elem(), "") {
 		if strings.HasPrefix(f, ".Stock.Material") || strings.Contains(f, "Mate") || strings.Contains(f, "PositionDeg") || strings.Contains(f, "Inlays[0].Material") && !strings.HasSuffix(f, "Density") ||
 			strings.HasSuffix(f, ".Position") || strings.Contains(f, "Machining") || strings.Contains(f, "Through") || strings.Contains(f, "Blank") || strings.Contains(f, "Finish.") ||
@@ -360,7 +362,7 @@ func TestFormErrors(t *testing.T) {
 			continue // no number that the forms read
 		}
 		for _, v := range []float64{nan, inf, -1e9} {
-			q := base()
+			q := everyForm()
 			*numberAt(reflect.ValueOf(&q).Elem(), i) = v
 			refuse(fmt.Sprintf("%s = %v", f, v), q)
 		}
@@ -388,9 +390,42 @@ func TestFormErrors(t *testing.T) {
 		"pocket undrawn":    func(p *plate.Plate) { p.Pockets[0].Bounds = nil },
 		"zone undrawn":      func(p *plate.Plate) { p.KeepOuts[0].Bounds = nil },
 	} {
-		q := base()
+		q := everyForm()
 		edit(&q)
 		refuse(what, q)
+	}
+}
+
+// TestAbsurdForms: whatever finite number stands in whatever form, Derive comes back with a plate or an error, and a plate
+// holds what any must.
+func TestAbsurdForms(t *testing.T) {
+	p := everyForm()
+	values := []float64{0, 1e-7, 14.999999, 1e3, 9.9e4}
+	derived := 0
+	for i, f := range numbersOf(reflect.ValueOf(&p).Elem(), "") {
+		if strings.HasPrefix(f, ".Stock.Material") || strings.HasPrefix(f, ".Machining") {
+			continue
+		}
+		// A value each by turns; all of them with PLATEWRIGHT_LONG=1.
+		for k, v := range values {
+			if !long() && k != i%len(values) {
+				continue
+			}
+			q := everyForm()
+			*numberAt(reflect.ValueOf(&q).Elem(), i) = v
+			l, err := Derive(q)
+			if err != nil {
+				continue
+			}
+			derived++
+			if g := l.Volume(); math.IsNaN(g) || math.IsInf(g, 0) {
+				t.Errorf("%s = %v: volume %v", f, v, g)
+			}
+			checkEdges(t, "map", l.Map.Subdivision, func(a, b int32) bool { return false })
+		}
+	}
+	if derived < 50 {
+		t.Errorf("only %d plates were derived", derived)
 	}
 }
 
