@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"sync"
 	"testing"
 	"time"
 
@@ -119,5 +120,26 @@ func TestRetimeReusesCells(t *testing.T) {
 	}
 	if s := fmt.Sprint(first.memo.made); s == "0" {
 		t.Error("the first plan made nothing")
+	}
+}
+
+// Plans are re-timed from one plan on several goroutines at once: what it remembers is only read.
+func TestRetimeSharesAPlan(t *testing.T) {
+	p := exampleShop(t)
+	first, l := makePlan(t, samplePlate(t, sampleNames(t)[0]))
+	var wg sync.WaitGroup
+	minutes := make([]float64, 4)
+	for i := range minutes {
+		wg.Go(func() {
+			q, err := Retime(t.Context(), first, l, p)
+			if err != nil {
+				t.Error(err)
+			}
+			minutes[i] = q.CycleMin
+		})
+	}
+	wg.Wait()
+	for _, m := range minutes {
+		near(t, "minutes", m, minutes[0], 0)
 	}
 }

@@ -300,6 +300,10 @@ func TestPathsKeepOutOfTheHolding(t *testing.T) {
 	if h := plan.SetUps[0].Holding; !strings.Contains(h, "1 clamp") || !strings.Contains(h, "screwed") {
 		t.Errorf("held %q", h)
 	}
+	doc.Machining.Holding = []plate.Holding{{ID: 300, Kind: plate.Vacuum}}
+	if plan, _ = makePlan(t, doc); !hasCode(plan, "vacuum-lost") {
+		t.Error("windows cut on a vacuum plate, and no finding")
+	}
 	doc.Machining.Holding = []plate.Holding{{ID: 300, Kind: plate.Vice}, {ID: 301, Kind: plate.Screw, Feature: 14}}
 	if plan, _ = makePlan(t, doc); !hasCode(plan, "holding-inactive") {
 		t.Error("a screw through a blind hole, and no finding")

@@ -34,6 +34,7 @@ func (pl *planner) hold() {
 			own = pl.usualHolding(s)
 		}
 		pl.keepOuts[i] = own
+		pl.vacuumLost(i+1, s)
 		if len(own) == 0 {
 			continue
 		}
@@ -74,6 +75,28 @@ func (pl *planner) documentHolding(setUp int) (out []KeepOut, given bool) {
 		}
 	}
 	return out, given
+}
+
+// vacuumLost reports a set-up held by vacuum in which something is cut through: air comes in there.
+func (pl *planner) vacuumLost(setUp int, s *stage) {
+	for _, h := range pl.l.Plate.Machining.Holding {
+		if h.Kind != plate.Vacuum || h.SetUp != 0 && h.SetUp != setUp {
+			continue
+		}
+		for _, t := range s.tasks {
+			for _, v := range t.visits {
+				if v.cut >= 0 && pl.l.Cuts[v.cut].Side == plate.Through || t.step == stepFinishOutline {
+					pl.find(finding.Finding{
+						Code: "vacuum-lost", Level: finding.Warning, Stage: "machining",
+						What: fmt.Sprintf("set-up %d is held by vacuum, and %q cuts through the plate in it", setUp, t.name),
+						Why:  "air comes in through the cut and the plate comes loose", Source: "common practice, no source",
+						Fix: "another holding for this set-up, or a seal round each opening",
+					})
+					return
+				}
+			}
+		}
+	}
 }
 
 // heldBy words the holding of the document in a set-up; empty where it says nothing.
