@@ -45,7 +45,7 @@ func (o Outline) selfCrossing() error {
 		}
 	}
 	if err != nil {
-		return nil //nolint:nilerr // no path at all, which is not a crossing
+		return nil // no path at all, which is not a crossing
 	}
 	if c.Area() < 0 {
 		c = c.Reverse()
