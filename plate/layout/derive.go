@@ -69,6 +69,7 @@ type deriver struct {
 
 	outline    geom.Contour
 	insets     map[float64]geom.Shape // of the outline, by distance
+	around     geom.Shape             // the outline grown by onBounds
 	closures   map[closedKey]geom.Shape
 	rounds     []round // bores and holes
 	slots      []slot

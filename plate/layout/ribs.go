@@ -55,6 +55,11 @@ func (r *rib) shape(grow float64) (geom.Shape, error) {
 // makeRibs lists the strips of all ribs and grids, drawn ribs first. The ends of a grid's lines lie outside the plate, or on
 // its bounds.
 func (d *deriver) makeRibs() error {
+	around, err := d.eng.Offset(geom.Shape{{Outer: d.outline}}, onBounds)
+	if err != nil {
+		return d.kernel("outline", 0, "", err)
+	}
+	d.around = around
 	grids := make([]plate.Grid, len(d.p.Grids))
 	for i := range d.p.Grids {
 		grids[i] = d.p.Grids[i]
@@ -354,7 +359,7 @@ func (d *deriver) segments(at, m int, k float64, a, b geom.Point) {
 		from = q
 	}
 	add(from, s1, l.half)
-	for _, x := range (geom.Shape{{Outer: d.outline}}).Crossings(a, b) {
+	for _, x := range d.along(a, b) {
 		d.segmentStrips(at, m, name, foot, dir, s0+x[0], s0+x[1])
 	}
 }
@@ -362,8 +367,8 @@ func (d *deriver) segments(at, m int, k float64, a, b geom.Point) {
 // segmentStrips adds the strips of a line of a lattice from s0 to s1, one from node to node.
 func (d *deriver) segmentStrips(at, m, name int, foot, dir geom.Point, s0, s1 float64) {
 	l := &d.lattices[at]
-	// Rounding at a node is no segment.
-	u0, u1 := math.Floor(l.place(m, name, s0)+1e-9), math.Ceil(l.place(m, name, s1)-1e-9)
+	off := 10 * onBounds / l.along[m] // no segment begins or ends so near to a node
+	u0, u1 := math.Floor(l.place(m, name, s0)+off), math.Ceil(l.place(m, name, s1)-off)
 	for u := u0; u < u1; u++ {
 		p, q := max(s0, l.nodeAt(m, name, u)), min(s1, l.nodeAt(m, name, u+1))
 		half, ok := l.widths[segment{m, name, int(u)}]
@@ -398,9 +403,15 @@ func (d *deriver) strips(r *rib, at plate.RibAnchor) {
 		return
 	}
 	dir := r.b.Sub(r.a).Unit()
-	for _, x := range (geom.Shape{{Outer: d.outline}}).Crossings(r.a, r.b) {
+	for _, x := range d.along(r.a, r.b) {
 		put(geom.Line(r.a.Add(dir.Mul(x[0])), r.a.Add(dir.Mul(x[1]))))
 	}
+}
+
+// along are the stretches from a to b inside the outline, or on it: half of a rib along the outline's edge is metal, whatever
+// the last digit of its coordinates.
+func (d *deriver) along(a, b geom.Point) [][2]float64 {
+	return d.around.Crossings(a, b)
 }
 
 // insideOutline are the parts of an arc inside the outline, by looking at points along it and closing in on the places
@@ -421,21 +432,21 @@ func (d *deriver) insideOutline(e geom.Edge) []geom.Edge {
 	}
 	var out []geom.Edge
 	from, inside := 0.0, in(0)
+	put := func(to float64) {
+		if inside && to > from {
+			out = append(out, geom.Edge{A: e.At(from), B: e.At(to), C: e.C, R: e.R, Dir: e.Dir})
+		}
+	}
 	for k := 1; k <= points; k++ {
 		t0, t1 := float64(k-1)/points, float64(k)/points
-		now := in(t1)
-		if now == inside && k < points {
+		if in(t1) == inside {
 			continue
 		}
-		end := t1
-		if now != inside {
-			end = cross(t0, t1)
-		}
-		if inside && end > from {
-			out = append(out, geom.Edge{A: e.At(from), B: e.At(end), C: e.C, R: e.R, Dir: e.Dir})
-		}
-		from, inside = end, now
+		end := cross(t0, t1)
+		put(end)
+		from, inside = end, !inside
 	}
+	put(1)
 	return out
 }
 

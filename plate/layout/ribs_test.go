@@ -559,3 +559,24 @@ func TestRibNumbers(t *testing.T) {
 		t.Errorf("findings %v, want two of resting widths", c)
 	}
 }
+
+// TestArcStrips: the strip of an arced rib ends where the arc leaves the outline, however little of it lies inside.
+func TestArcStrips(t *testing.T) {
+	p := rectangle(200, 120, 0, 10)
+	d := newDeriver(t.Context(), &p, routeFast)
+	if err := d.makeOutline(); err != nil {
+		t.Fatal(err)
+	}
+	c := geom.Pt(0, 60) // on the left edge: arcs about it leave the plate straight up and straight down
+	for _, turn := range []float64{-1, -0.3, 0.004, 0.3, 1, 2.9, 3.1} {
+		at := func(a float64) geom.Point { return c.Add(geom.Pt(40, 0).Rotate(a)) }
+		e := geom.Arc(at(turn-math.Pi/2), at(turn-math.Pi/2+math.Pi), c, 1)
+		length := 0.0
+		for _, k := range d.insideOutline(e) {
+			length += k.Length()
+		}
+		if want := 40 * (math.Pi - math.Abs(turn)); math.Abs(length-want) > 1e-6 {
+			t.Errorf("turned by %v: %v mm inside, want %v", turn, length, want)
+		}
+	}
+}

@@ -54,7 +54,7 @@ func TestRandomPlates(t *testing.T) {
 	}
 }
 
-// compareLayouts holds two layouts of one plate, by the two routes, to each other: cells in number, state and to 1e-9 mm²;
+// compareLayouts holds two layouts of one plate, by the two routes, to each other: cells in number, state and to 1e-9 mm², or loosely to 1e-8;
 // owners; findings. It returns how many figures agree only loosely.
 func compareLayouts(t *testing.T, a, b *Layout) (rough int) {
 	t.Helper()
@@ -68,10 +68,14 @@ func compareLayouts(t *testing.T, a, b *Layout) (rough int) {
 		for j := range b.Cells {
 			e := &b.Cells[j]
 			if used[j] || e.Pocket != c.Pocket || e.State != c.State || e.Anchor.Grid != c.Anchor.Grid ||
-				math.Abs(e.Area-c.Area) > 1e-9 || e.Region.Box().Min.Dist(at) > 1e-4 {
+				math.Abs(e.Area-c.Area) > 1e-8 || e.Region.Box().Min.Dist(at) > 1e-4 {
 				continue
 			}
 			used[j], found = true, true
+			if math.Abs(e.Area-c.Area) > 1e-9 {
+				t.Logf("only loosely: cell %d of %.12g mm² by tiles and %.12g by the general route", i, c.Area, e.Area)
+				rough++
+			}
 			break
 		}
 		if !found {
