@@ -8,6 +8,9 @@
 // A plan is deterministic, and never silently incomplete: what no tool of the shop can do is a finding of level error and in no
 // operation.
 //
+// While something is dragged, Retime makes about the same plan from an earlier one in a few milliseconds. Calibrate fits a shop's
+// factors to past jobs; a plan for a profile that holds them has them in its minutes and states its range by them.
+//
 //	plan, err := route.Make(ctx, l, profile)
 //	fmt.Printf("%.0f min (%.0f to %.0f)\n", plan.CycleMin, plan.CycleLow, plan.CycleHigh)
 package route

@@ -47,3 +47,26 @@ func ExampleSpindleSpeed() {
 	fmt.Printf("%.0f rpm\n", route.SpindleSpeed(367, 12))
 	// Output: 9735 rpm
 }
+
+// A shop enters what its last jobs took, and its minutes follow.
+func ExampleCalibrate() {
+	jobs, err := route.ReadJobs([]byte(`job,roughing,finishing,drilling,other,actual_min
+bracket,10,8,3,4,31
+cover,22,9,6,5,54
+hub,5,12,2,4,27
+rocker,14,10,8,6,47
+cheek,18,6,4,4,42
+`))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	c, err := route.Calibrate(jobs, "jobs of spring")
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	f := c.Factor("roughing")
+	fmt.Printf("%d jobs; roughing takes %.1f ± %.1f times the estimate\n", c.Jobs, f.Factor, 2*f.Sigma)
+	// Output: 5 jobs; roughing takes 1.4 ± 0.2 times the estimate
+}

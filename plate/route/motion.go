@@ -26,6 +26,10 @@ import (
 // The speed found is the greatest everywhere that keeps all of these, so more feed or more acceleration never makes a path
 // slower, and no path is faster than length ÷ feed. Jerk is left out; on an arc the tangential and the centripetal share are
 // each held to the limit, not their vector sum. Both make the estimate a little fast.
+//
+// It is checked against closed forms only. Measured milling times are published (Monreal and Rodriguez 2003 on zig-zag pockets, Heo,
+// Merdol and Altintas 2010 on high-speed pocketing; both from memory), but no table with geometry, feed and the machine's acceleration
+// could be read, so no figure here is compared with or tuned to a measured one.
 
 // Block is one line, arc or turn of a path.
 type Block struct {

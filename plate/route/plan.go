@@ -59,7 +59,7 @@ type SetUp struct {
 // Operation is one tool doing one thing in one set-up.
 type Operation struct {
 	SetUp      int
-	Class      string    // what kind of work it is, one of Classes; empty for probing
+	Class      string    // what kind of work it is: one of Classes, or broach; empty for probing and finishing by hand
 	Tool       shop.Tool // zero for probing and for work by hand
 	ToolNumber int       // place of the tool in the magazine, by first use; 0 for none
 	Name       string

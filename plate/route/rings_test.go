@@ -252,3 +252,29 @@ func TestSweepsEqualRandomCells(t *testing.T) {
 		}
 	}
 }
+
+// Passes stand no further apart than the step over: every ring lies its step inside the one before it.
+func TestStepOverIsHonoured(t *testing.T) {
+	w := newWorker(t)
+	for name, cell := range sampleCells(t) {
+		const d0, step = 3.2, 2.4
+		rings, err := w.rings(cell, d0, step)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for k, ring := range rings {
+			for _, c := range ring.Contours() {
+				for _, e := range c {
+					least := math.Inf(1)
+					for _, b := range cell.Contours() {
+						_, d := nearestOn(b, e.Mid())
+						least = min(least, d)
+					}
+					if want := d0 + float64(k)*step; math.Abs(least-want) > 1e-5 {
+						t.Errorf("%s: ring %d stands %.6f mm from the wall, want %.6f", name, k, least, want)
+					}
+				}
+			}
+		}
+	}
+}
