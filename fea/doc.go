@@ -8,6 +8,11 @@
 //	r, err := fea.Solve(ctx, layout, fea.Options{}, layout.Plate.Cases)
 //	r.Cases[0].MaxVonMises, r.Cases[0].Reserve
 //
+// NewModel makes the model of a layout once; its methods then give load cases
+// (Solve), the stiffness between features (Between) and at one (At), the band from
+// hinged to fixed bores (Band) and natural frequencies (Frequencies). FrameOf ties two
+// plates of a set by their cross members.
+//
 // The model is the thick shell of fea/shell on the mesh of fea/mesh, solved by
 // fea/sparse. It knows the metal of the layout's map: floor fillets, chamfers and
 // the cones under drilled holes are not in it, the walls of ribs are upright, and
@@ -19,6 +24,9 @@
 //     The wall presses on the pin where it moves towards it and comes off
 //     elsewhere, point by point over arc and height; the plate is held along the
 //     pin in the mean of the wall only.
+//   - A coarse model, for a plate that is being dragged, has its pins hold all round.
+//   - A clocked ring holds and is loaded by the bolts that fit in the case's setting;
+//     a force on a bore with an eccentric acts through the eccentric's own centre.
 //   - A fixed wall, edge or area does not move at all.
 //   - A bore force is a pressure on the half of the wall that it presses, as the
 //     cosine of the angle from the force; its part along the axis is even over the

@@ -2,17 +2,22 @@ package fea
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
+
+	"platewright/fea/sparse"
 )
 
-// Where a wall comes off its pin. The equations are factored once with every cell
-// of the walls pressing. A cell that has come off is taken away by the force that
-// undoes its bed (the Sherman–Morrison–Woodbury formula), so that the search goes
-// on among the cells alone: C, the gaps of all cells under a unit force on each, is
-// all it needs, for any number of load cases.
+// Where a wall comes off its pin. The equations are factored with every cell of the
+// walls pressing, then twice or so again without the cells that have come off, until
+// none changes (refactor). Where that does not settle, or leaves a plate that is not
+// held, the search goes on with the first factor: a cell that has come off is taken
+// away by the force that undoes its bed (the Sherman–Morrison–Woodbury formula), so
+// that C, the gaps of all cells under a unit force on each, is all it needs. Columns
+// of C are kept, and serve all load cases once there are enough of them.
 //
 // With g the gaps while all press, k the beds and I the cells off their pins, the
 // undoing forces are x = (diag(1/k) − C_II)⁻¹ g_I, and the gaps g + C_·I x.
@@ -119,17 +124,102 @@ const (
 	maxRounds  = 400
 )
 
-// settlePins repeats: cells that pull come off their pin, cells that meet it press
-// again, until none changes.
+// A factor costs as much time as about this many columns of C.
+const columnsPerFactor = 12
+
+// maxFactors is how often the equations are factored anew for a case before the
+// search goes on by columns.
+const maxFactors = 5
+
+// refactorShare is the share of all force on pins that cells about to change may
+// carry when the search by factors ends.
+const refactorShare = 1e-6
+
+// settlePins finds the displacements with cells that pull off their pins. isOff
+// starts with those that pull while all press.
 func (h *held) settlePins(ctx context.Context, s *solution) error {
-	p, n := h.pinned, len(h.pins)
-	g := make([]float64, n) // scaled: times the root of the bed
-	isOff := make([]bool, n)
+	g := make([]float64, len(h.pins)) // scaled: times the root of the bed
+	isOff := make([]bool, len(h.pins))
+	missing := 0
 	for i := range g {
-		g[i] = p.root[i] * h.pins[i].gap(s.u)
-		isOff[i] = g[i] > 0
+		g[i] = h.pinned.root[i] * h.pins[i].gap(s.u)
+		if isOff[i] = g[i] > 0; isOff[i] && h.pinned.columns[i] == nil {
+			missing++
+		}
 	}
-	for s.rounds = 1; s.rounds <= maxRounds; s.rounds++ {
+	s.rounds = 1
+	if missing > columnsPerFactor {
+		if done, err := h.refactor(ctx, s, isOff); done || err != nil {
+			return err
+		}
+	}
+	return h.search(ctx, s, g, isOff)
+}
+
+// refactor repeats: the equations are factored without the cells off their pins,
+// and cells that pull come off, cells that meet the pin press again. It is done when
+// what changes carries next to nothing.
+func (h *held) refactor(ctx context.Context, s *solution, isOff []bool) (done bool, err error) {
+	first := len(h.m.Mesh.Triangles) + len(h.bonds)
+	for range maxFactors {
+		s.rounds++
+		without := func(e int, dst []float64) error {
+			if e >= first && isOff[e-first] {
+				return nil
+			}
+			return h.element(e, dst)
+		}
+		f, err := h.sym.Factor(ctx, without, h.anchors, h.m.buffers)
+		if err != nil {
+			var singular *sparse.SingularError
+			if errors.As(err, &singular) {
+				err = nil // the search says what is the matter
+			}
+			return false, err
+		}
+		done, err = h.solveWith(ctx, f, s, isOff)
+		f.Release()
+		if done || err != nil {
+			return done, err
+		}
+	}
+	return false, nil
+}
+
+// solveWith solves with the factor of one round of refactor, and marks the cells that
+// are off their pins then.
+func (h *held) solveWith(ctx context.Context, f *sparse.Factor, s *solution, isOff []bool) (done bool, err error) {
+	acc, err := f.SolveTo(ctx, [][]float64{s.u}, [][]float64{s.load}, nil)
+	if err != nil {
+		return false, fmt.Errorf("fea: %w", err)
+	}
+	lifted := make([]float64, len(h.pins))
+	changed, total := 0.0, 0.0
+	for i := range h.pins {
+		gap := h.pins[i].gap(s.u)
+		force := math.Abs(gap) * h.pins[i].bed
+		if isOff[i] {
+			lifted[i] = h.pins[i].bed * gap
+		} else {
+			total += force
+		}
+		if isOff[i] != (gap > 0) {
+			changed += force
+		}
+		isOff[i] = gap > 0
+	}
+	if changed > refactorShare*total {
+		return false, nil
+	}
+	s.accuracy, s.lifted = acc[0], lifted
+	s.forces = h.m.zeros()
+	return true, f.MultiplyTo(ctx, [][]float64{s.forces}, [][]float64{s.u})
+}
+
+// search repeats the same among the cells alone, with C, and solves once at the end.
+func (h *held) search(ctx context.Context, s *solution, g []float64, isOff []bool) error {
+	p, n := h.pinned, len(h.pins)
+	for ; s.rounds <= maxRounds; s.rounds++ {
 		var off []int
 		for i, o := range isOff {
 			if o {

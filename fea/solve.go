@@ -177,7 +177,7 @@ func (a *analysis) supportsOf(ctx context.Context, c *plate.LoadCase, set adjust
 type solution struct {
 	u        []float64
 	load     []float64 // loads, inertia included
-	forces   []float64 // K·u, with all walls on pins pressing
+	forces   []float64 // K·u
 	lifted   []float64 // by cell: the force that takes back what the bed of a cell off its pin would do
 	rounds   int
 	accuracy sparse.Accuracy
@@ -226,6 +226,9 @@ func (h *held) solve(ctx context.Context, s *solution) error {
 		if err := h.settlePins(ctx, s); err != nil {
 			return err
 		}
+	}
+	if s.forces != nil {
+		return nil
 	}
 	s.forces = h.m.zeros()
 	return h.factor.MultiplyTo(ctx, [][]float64{s.forces}, [][]float64{s.u})
