@@ -304,13 +304,14 @@ func (t *tracer) meets(p, v geom.Point, line, at int) (geom.Point, bool) {
 // the outline that its round end lies outside.
 func (t *tracer) leave(p, v geom.Point) geom.Point {
 	far := t.step + t.box.Width() + t.box.Height()
-	for _, x := range t.field.Crossings(p, p.Add(v.Mul(far))) {
-		if !t.l.free {
-			return p.Add(v.Mul(x[1]))
-		}
-		return p.Add(v.Mul(x[1] + 1 + 4*t.l.half))
+	xs := t.field.Crossings(p, p.Add(v.Mul(far)))
+	switch {
+	case len(xs) == 0: // p is on the edge itself
+		return p.Add(v.Mul(t.step))
+	case t.l.free:
+		return p.Add(v.Mul(xs[0][1] + 1 + 4*t.l.half))
 	}
-	return p.Add(v.Mul(t.step))
+	return p.Add(v.Mul(xs[0][1]))
 }
 
 // fitArcs joins points by arcs and lines that leave no point by more than tol, each as long as it can be.
