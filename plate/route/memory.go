@@ -44,13 +44,13 @@ func newMemory() *memory {
 // is dragged: cells that occurred before keep their paths, the roughing cutters in use stay, volumes of new cells are area times
 // depth, and tours are not shortened. Plan.About is set. Where the earlier plan was for another profile this is Make.
 func Retime(ctx context.Context, previous Plan, l *layout.Layout, p shop.Profile) (Plan, error) {
-	if previous.memo == nil || previous.memo.profile != p.Hash() {
-		return Make(ctx, l, p)
-	}
 	if l == nil || len(l.Outline.Outer) == 0 {
 		return Plan{}, fmt.Errorf("route: the layout has no outline")
 	}
 	pl := newPlanner(l, p)
+	if previous.memo == nil || previous.memo.profile != pl.hash {
+		return Make(ctx, l, p)
+	}
 	pl.before, pl.plan.About = previous.memo, true
 	for _, w := range pl.workers {
 		w.quick = true
