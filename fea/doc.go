@@ -27,6 +27,7 @@
 //   - A coarse model, for a plate that is being dragged, has its pins hold all round.
 //   - A clocked ring holds and is loaded by the bolts that fit in the case's setting;
 //     a force on a bore with an eccentric acts through the eccentric's own centre.
+//   - A bore with seats is held and loaded on its innermost wall.
 //   - A fixed wall, edge or area does not move at all.
 //   - A bore force is a pressure on the half of the wall that it presses, as the
 //     cosine of the angle from the force; its part along the axis is even over the

@@ -116,7 +116,6 @@ func model(t testing.TB, m *mesh.Mesh, of func(int32) []Interval, mat Material, 
 // system is a factored model.
 type system struct {
 	factor *sparse.Factor
-	buf    *sparse.Buffers
 }
 
 // hold says which unknowns of a node are held at zero.
@@ -124,23 +123,14 @@ type hold func(p geom.Point) [Unknowns]bool
 
 func assemble(t testing.TB, m *Model, held hold) *system {
 	t.Helper()
-	var p sparse.Pattern
+	var marks []bool
 	for _, q := range m.Mesh.Nodes {
-		p.Positions = append(p.Positions, [3]float64{q.X, q.Y})
-		p.Sizes = append(p.Sizes, Unknowns)
 		h := held(q)
-		p.Held = append(p.Held, h[:]...)
+		marks = append(marks, h[:]...)
 	}
-	for i := range m.Mesh.Triangles {
-		p.Elements = append(p.Elements, m.Mesh.Triangles[i].Node[:])
-	}
-	sym, err := sparse.Analyse(t.Context(), p, sparse.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := &system{buf: &sparse.Buffers{}}
-	s.factor, err = sym.Factor(t.Context(), func(e int, k []float64) error { m.Stiffness(e, k); return nil }, nil, s.buf)
-	if err != nil {
+	s := &system{}
+	var err error
+	if s.factor, err = m.Factor(t.Context(), marks, sparse.Options{}, nil); err != nil {
 		t.Fatal(err)
 	}
 	return s
