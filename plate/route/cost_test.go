@@ -55,7 +55,9 @@ func TestPlotCostByCells(t *testing.T) {
 	}
 	c := plot.New()
 	c.Title.Text, c.X.Label.Text, c.Y.Label.Text = "Time of a plan by number of cells", "cells", "ms"
-	c.Y.Min = 0
+	c.X.Min, c.Y.Min, c.Y.Padding = 0, 0, 0
+	c.Legend.Left, c.Legend.YOffs = true, vg.Centimeter
+	c.Y.Max = 1.1 * max(full[0].Y, full[len(full)-1].Y)
 	if err := plotutil.AddLinePoints(c, "whole plan", full, "re-timed after one bore has moved", about); err != nil {
 		t.Fatal(err)
 	}

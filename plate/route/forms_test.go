@@ -3,6 +3,8 @@ package route
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -351,5 +353,62 @@ func TestTheMachineThatHoldsThePlate(t *testing.T) {
 	quick, _ := makePlan(t, bracket())
 	if slow.ToolChangeMin <= quick.ToolChangeMin {
 		t.Error("tools changed by hand take no longer than by the magazine")
+	}
+}
+
+// Plates with random forms, sizes, sides and changes: every plan keeps its sums and removes what the layout removes.
+func TestRandomForms(t *testing.T) {
+	r := rand.New(rand.NewPCG(21, 21))
+	cases := 25
+	if os.Getenv("PLATEWRIGHT_LONG") != "" {
+		cases = 500
+	} else {
+		t.Log("the first 25 of 500 plates; all with PLATEWRIGHT_LONG=1")
+	}
+	planned := 0
+	for n := range cases {
+		p := formsPlate()
+		p.Bores = slices.DeleteFunc(p.Bores, func(plate.Bore) bool { return r.IntN(4) == 0 })
+		p.Holes = slices.DeleteFunc(p.Holes, func(plate.Hole) bool { return r.IntN(3) == 0 })
+		p.Slots = slices.DeleteFunc(p.Slots, func(plate.Slot) bool { return r.IntN(3) == 0 })
+		p.Pockets = slices.DeleteFunc(p.Pockets, func(plate.Pocket) bool { return r.IntN(3) == 0 })
+		for i := range p.Pockets {
+			q := &p.Pockets[i]
+			q.Radius = 2 + 6*r.Float64()
+			if q.Side != plate.Through && r.IntN(3) == 0 {
+				q.Side = plate.Bottom
+			}
+			if q.FloorRadius > 0 {
+				q.FloorRadius = min(q.Radius, 0.3+4*r.Float64())
+			}
+		}
+		for i := range p.Holes {
+			if h := &p.Holes[i]; h.Side != plate.Through && r.IntN(2) == 0 {
+				h.Side = plate.Bottom
+			}
+		}
+		p.Outline.Chamfer = plate.EdgeChamfer{Top: float64(r.IntN(3)), Bottom: float64(r.IntN(2))}
+		p.Stock.Blank.Margin = []float64{3, 12, 30}[r.IntN(3)]
+		if r.IntN(3) == 0 {
+			p.Machining.Holding = []plate.Holding{{ID: 300, Kind: plate.Clamp, X: 320 * r.Float64(), Y: 160 * r.Float64(), Width: 30, Height: 20, AngleDeg: 90 * r.Float64()}}
+		}
+		l, err := layout.Derive(p)
+		if err != nil {
+			continue
+		}
+		planned++
+		s := exampleShop(t)
+		plan, err := Make(t.Context(), l, s)
+		if err != nil {
+			t.Errorf("plate %d: %v", n, err)
+			continue
+		}
+		checkPlan(t, fmt.Sprintf("plate %d", n), plan, l)
+		if why := entersAny(plan); why != "" {
+			t.Errorf("plate %d: %s", n, why)
+		}
+	}
+	if planned < cases*3/4 {
+		t.Errorf("%d of %d plates could be planned", planned, cases)
 	}
 }
