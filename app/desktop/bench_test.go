@@ -20,7 +20,7 @@ func BenchmarkDragStep(b *testing.B) {
 	for b.Loop() {
 		i++
 		to := geom.Pt(bore.X+float64(i%7), bore.Y+float64(i%3))
-		if err := h.tryEdit(grip{kind: gripCentre, id: bore.ID}.move(h.job.Doc(), to), key); err != nil {
+		if err := h.tryEdit(grip{kind: gripCentre, id: bore.ID}.move(h.job.Doc(), to, false), key); err != nil {
 			b.Fatal(err)
 		}
 		h.view.draw(900, 720)

@@ -15,12 +15,12 @@ import (
 func (w *Window) content() content {
 	doc, s := w.job.Doc(), w.sel
 	c := content{sel: s, doc: doc, inches: w.inch, title: w.selectionTitle(doc)}
-	c.fields = selectedFields(doc, s)
+	c.fields = w.selectedFields(doc, s)
 	c.facts = w.facts(doc)
 	c.actions = w.actions(doc)
 	c.list = w.listOf(doc)
 	for _, f := range w.job.Findings().Value {
-		if s.id != 0 && !s.onCell && plate.ID(f.Feature) == s.id || s.id == 0 && f.Stage == s.stage {
+		if s.id != 0 && !s.onCell && !s.onRib && plate.ID(f.Feature) == s.id || s.id == 0 && f.Stage == s.stage {
 			c.findings = append(c.findings, f)
 		}
 	}
@@ -32,50 +32,17 @@ func (w *Window) selectionTitle(doc plate.Plate) string {
 	f, ok := doc.Find(s.id)
 	switch {
 	case s.corner > 0 && s.id == 0:
-		return fmt.Sprintf("Outline: corner %d", s.corner)
+		return fmt.Sprintf("Outline: %s %d", cornerWord(doc.Outline.Kind), s.corner)
 	case s.corner > 0:
 		return fmt.Sprintf("%s: boundary corner %d", f.Name, s.corner)
 	case s.onCell:
 		return "Cell of " + f.Name
+	case s.onRib:
+		return "Rib of " + f.Name
 	case s.id != 0 && ok:
-		return upperFirst(string(f.Kind)) + ": " + f.Name
+		return upperFirst(string(f.ShownKind())) + ": " + f.Name
 	}
 	return stageTitle(s.stage)
-}
-
-// selectedFields are the fields of a selection.
-func selectedFields(doc plate.Plate, s selection) []plate.Field {
-	switch {
-	case s.onCell:
-		return nil
-	case s.corner > 0 && s.id == 0:
-		return plate.OutlineFields(doc, s.corner-1)
-	case s.id != 0:
-		return boundaryApart(plate.Fields(doc, s.id), s.corner)
-	}
-	switch s.stage {
-	case stageJob:
-		return plate.PlateFields()
-	case plate.StageStock:
-		return plate.StockFields(doc)
-	case plate.StageOutline:
-		return []plate.Field{plate.RimField()}
-	case plate.StageMachining:
-		return plate.MachiningFields()
-	}
-	return nil
-}
-
-// boundaryApart keeps the fields of one boundary corner (from 1), or those that belong to none.
-func boundaryApart(fs []plate.Field, corner int) []plate.Field {
-	prefix := fmt.Sprintf("bounds[%d].", corner-1)
-	var out []plate.Field
-	for _, f := range fs {
-		if corner == 0 && !strings.HasPrefix(f.Key, "bounds[") || corner > 0 && strings.HasPrefix(f.Key, prefix) {
-			out = append(out, f)
-		}
-	}
-	return out
 }
 
 // facts are what is known about the selection: what it weighs and what it costs in time.
@@ -84,6 +51,9 @@ func (w *Window) facts(doc plate.Plate) []fact {
 	var out []fact
 	if s.onCell {
 		return w.cellFacts()
+	}
+	if s.onRib {
+		return w.ribFacts()
 	}
 	if s.stage == stageJob {
 		return w.jobFacts(doc)
@@ -101,9 +71,13 @@ func (w *Window) facts(doc plate.Plate) []fact {
 			{"By the stock's tolerance " + grams(v.MassLow) + " to " + grams(v.MassHigh), t},
 		}
 	}
+	if s.id == 0 && s.stage == plate.StagePrice {
+		return w.priceFacts()
+	}
 	if s.id == 0 {
 		return nil
 	}
+	out = append(out, w.adjusterFacts(doc)...)
 	if m.OK {
 		kg := 0.0
 		for _, h := range m.Value.Shares {
@@ -218,20 +192,24 @@ func (w *Window) jobFacts(doc plate.Plate) []fact {
 	}
 }
 
-// listOf are the features of the selected stage, or the corners of a path.
+// listOf are the features of the selected stage, or the corners of a path, or the choices about parts of a feature.
 func (w *Window) listOf(doc plate.Plate) []listRow {
 	s := w.sel
-	if s.corner > 0 || s.id == 0 && s.stage == plate.StageOutline || len(s.path(doc)) > 0 {
-		return w.cornerList(doc)
+	if s.corner > 0 || s.id == 0 && s.stage == plate.StageOutline || len(s.path(doc)) > 0 && !s.onCell && !s.onRib {
+		return append(w.partList(doc), w.cornerList(doc)...)
 	}
 	if s.id != 0 {
-		return w.keptList(doc)
+		return w.partList(doc)
 	}
 	var out []listRow
 	mm := lengthIn(w.inch)
-	for _, f := range doc.Features() {
+	for _, f := range slices.Concat(doc.Features(), doc.PlanItems()) {
 		if f.Stage == s.stage {
-			out = append(out, listRow{f.Name, featureValue(doc, f, mm), selection{stage: s.stage, id: f.ID}})
+			name := f.Name
+			if f.Kind == plate.KindChange {
+				name = upperFirst(f.Name)
+			}
+			out = append(out, listRow{name, featureValue(doc, f, mm), selection{stage: s.stage, id: f.ID}})
 		}
 	}
 	return out
@@ -243,63 +221,69 @@ const mostListed = 200
 func (w *Window) cornerList(doc plate.Plate) []listRow {
 	var out []listRow
 	mm := lengthIn(w.inch)
-	path := w.sel.path(doc)
+	row := func(i int, word, text string) {
+		s := selection{stage: w.sel.stage, id: w.sel.id, corner: i + 1}
+		out = append(out, listRow{upperFirst(word) + " " + strconv.Itoa(i+1), text, s})
+	}
+	if w.sel.id == 0 && doc.Outline.Kind == plate.Wrapped {
+		for i, v := range doc.Outline.Wraps[:min(len(doc.Outline.Wraps), mostListed)] {
+			f, _ := doc.Find(v.Feature)
+			text := f.Name + "  " + mm.format(v.Width)
+			if v.Hollow {
+				text += ", hollow"
+			}
+			row(i, "round", text)
+		}
+		return out
+	}
+	path, word := w.sel.path(doc), "corner"
+	if w.sel.id == 0 && doc.Outline.Kind == plate.Contour {
+		path, word = vertexPath(doc.Outline.Vertices), "vertex"
+	}
 	for i, c := range path[:min(len(path), mostListed)] {
 		text := mm.format(c.X) + ", " + mm.format(c.Y)
-		if c.Radius > 0 {
+		switch {
+		case c.Radius > 0:
 			text += "  r " + mm.format(c.Radius)
+		case c.Chamfer > 0:
+			text += "  c " + mm.format(c.Chamfer)
 		}
-		out = append(out, listRow{
-			"Corner " + strconv.Itoa(i+1), text,
-			selection{stage: w.sel.stage, id: w.sel.id, corner: i + 1},
-		})
+		row(i, word, text)
 	}
 	return out
 }
 
-// keptList are the cells of a pocket field that are kept solid.
-func (w *Window) keptList(doc plate.Plate) []listRow {
-	k := pocketOf(&doc, w.sel.id)
-	if k == nil || w.sel.onCell {
+// partList are the choices that have been made about cells of a pocket, or ribs of a field.
+func (w *Window) partList(doc plate.Plate) []listRow {
+	if w.sel.onCell || w.sel.onRib || w.sel.id == 0 || w.sel.corner > 0 {
 		return nil
 	}
 	var out []listRow
-	for i, a := range k.Kept[:min(len(k.Kept), mostListed)] {
-		s := w.sel
-		s.cell, s.onCell = a, true
-		out = append(out, listRow{"Kept cell " + strconv.Itoa(i+1), "solid", s})
+	mm := lengthIn(w.inch)
+	s := selection{stage: w.sel.stage, id: w.sel.id}
+	if k := pocketOf(&doc, s.id); k != nil {
+		s.onCell = true
+		for i, a := range k.Kept[:min(len(k.Kept), mostListed)] {
+			s.cell = plainCell(a)
+			out = append(out, listRow{"Kept cell " + strconv.Itoa(i+1), "solid", s})
+		}
+		for i, d := range k.Depths[:min(len(k.Depths), mostListed)] {
+			s.cell = plainCell(d.At)
+			text := "through"
+			if !d.Through {
+				text = mm.formatUnit(d.Depth)
+			}
+			out = append(out, listRow{"Cell " + strconv.Itoa(i+1), text, s})
+		}
+	}
+	if g := gridOf(&doc, s.id); g != nil {
+		s.onRib = true
+		for i, v := range g.Widths[:min(len(g.Widths), mostListed)] {
+			s.rib = plainRib(v.At)
+			out = append(out, listRow{"Rib " + strconv.Itoa(i+1), "width " + mm.formatUnit(v.Width), s})
+		}
 	}
 	return out
-}
-
-// featureValue is the one figure of a feature that a list shows.
-func featureValue(doc plate.Plate, f plate.FeatureRef, mm quantity) string {
-	switch f.Kind {
-	case plate.KindBore:
-		return "⌀ " + mm.formatUnit(boreOf(&doc, f.ID).Diameter)
-	case plate.KindHole:
-		h := holeOf(&doc, f.ID)
-		return h.Size + " " + string(h.Kind)
-	case plate.KindCircle:
-		c := circleOf(&doc, f.ID)
-		return strconv.Itoa(c.Count) + " × " + c.Size
-	case plate.KindRib:
-		return mm.formatUnit(ribOf(&doc, f.ID).Width)
-	case plate.KindGrid:
-		return "side " + mm.formatUnit(gridOf(&doc, f.ID).Pitch)
-	case plate.KindPocket:
-		k := pocketOf(&doc, f.ID)
-		if k.Side == plate.Through {
-			return "through"
-		}
-		return string(k.Side) + " " + mm.formatUnit(k.Depth)
-	case plate.KindCutLine:
-		return "cut line"
-	case plate.KindTarget:
-		t := targetOf(&doc, f.ID)
-		return senseWord(t.Sense) + " " + quantityOf(t.Quantity.Unit(), false).formatUnit(t.Value)
-	}
-	return ""
 }
 
 func senseWord(s plate.Sense) string {

@@ -17,7 +17,8 @@ type drag struct {
 	pan     bool // the paper moves
 	dead    bool // Escape was pressed: nothing happens until the release
 	active  bool // a grip has begun to move
-	free    bool // no snapping
+	free    bool // no snapping from the start
+	loose   bool // no snapping now
 
 	grip    grip
 	down    fyne.Position // where the button went down
@@ -67,11 +68,24 @@ func (v *plateView) MouseDown(e *desktop.MouseEvent) {
 	v.redraw()
 }
 
+// TappedSecondary implements fyne.SecondaryTappable: the menu of what can be added at this place.
+func (v *plateView) TappedSecondary(e *fyne.PointEvent) {
+	v.placeAt(e.Position)
+	v.host.offerAdding(e.AbsolutePosition)
+}
+
+// placeAt remembers where the next new feature goes.
+func (v *plateView) placeAt(at fyne.Position) {
+	q := v.cam.FromPx(xy(at))
+	v.clicked = &q
+}
+
 // MouseUp implements desktop.Mouseable. It comes before DragEnd; whichever is first ends the drag.
 func (v *plateView) MouseUp(e *desktop.MouseEvent) {
 	d := v.drag
 	v.finish()
 	if d.pressed && e.Button == desktop.MouseButtonPrimary && !d.moved && !d.dead && d.grip.kind == gripNone {
+		v.placeAt(e.Position)
 		fs := v.host.placedFindings()
 		if d.mark >= 0 && d.mark < len(fs) {
 			v.host.show(fs[d.mark])
@@ -107,7 +121,11 @@ func (v *plateView) Dragged(e *fyne.DragEvent) {
 		return
 	}
 	v.readAt = v.cam.FromPx(x, y).Add(d.offset)
-	d.to, d.guides = snapped(v.readAt, d.grip.others(v.host.doc()), v.cam.Scale, d.free || modifiers()&fyne.KeyModifierShift != 0)
+	free := d.free || modifiers()&fyne.KeyModifierShift != 0
+	d.to, d.guides = v.readAt, nil
+	if d.loose = free; d.grip.snapsToPlaces() {
+		d.to, d.guides = snapped(v.readAt, d.grip.others(v.host.doc()), v.cam.Scale, free)
+	}
 	v.readAt = d.to
 	if !d.active {
 		d.active, d.gesture = true, v.host.newGesture()
@@ -128,7 +146,12 @@ func (v *plateView) applyDrag() {
 	d.queued = false
 	doc := v.host.doc()
 	// A place that is refused leaves the grip at its last good one; the host shows the sentence.
-	v.host.edit(d.grip.move(doc, d.to), d.gesture)
+	if v.host.edit(d.grip.move(doc, d.to, d.loose), d.gesture) && d.grip.kind == gripMiddle {
+		d.grip = d.grip.after()
+		s := v.host.selected()
+		s.corner = d.grip.index + 1
+		v.host.follow(s)
+	}
 	v.redraw()
 }
 
@@ -167,7 +190,14 @@ func (d *drag) dimensions(doc plate.Plate) []scene.Dimension {
 	if !ok {
 		return nil
 	}
-	datum := d.grip.datum(doc, d.from)
+	datum, straight := d.grip.datum(doc, d.from)
+	if d.grip.kind == gripTurn {
+		w, _ := wheelOf(&doc, d.grip.id)
+		return []scene.Dimension{{From: datum, To: at, Run: scene.Aligned, Text: angle().formatUnit(*w.angle)}}
+	}
+	if straight {
+		return []scene.Dimension{{From: datum, To: at, Run: scene.Aligned, Change: round6(datum.Dist(at) - datum.Dist(d.from))}}
+	}
 	dx := math.Abs(at.X-datum.X) - math.Abs(d.from.X-datum.X)
 	dy := math.Abs(at.Y-datum.Y) - math.Abs(d.from.Y-datum.Y)
 	return []scene.Dimension{
@@ -189,6 +219,9 @@ func (v *plateView) nudge(dx, dy float64) {
 	g := grip{kind: gripCentre, id: sel.id}
 	if sel.corner > 0 {
 		g = grip{gripCorner, sel.id, sel.corner - 1}
+		if doc.Outline.Kind == plate.Contour && sel.id == 0 {
+			g.kind = gripVertex
+		}
 	}
 	at, ok := g.place(doc)
 	if !ok {
@@ -206,5 +239,5 @@ func (v *plateView) nudge(dx, dy float64) {
 	}
 	by := stepFactor()
 	to := geom.Pt(round6(at.X+dx*by), round6(at.Y+dy*by))
-	v.host.edit(g.move(doc, to), v.drag.nudging)
+	v.host.edit(g.move(doc, to, true), v.drag.nudging)
 }

@@ -43,6 +43,9 @@ func newDrawer(w *Window) *drawer {
 			{"rpm", 56, true},
 			{"Limited by", 150, false},
 		}, d.press),
+		tablePrice: newTable([]column{
+			{"Line", 230, false}, {"Amount", 110, true}, {"To baseline", 80, true}, {"How it was computed", 0, false},
+		}, d.press),
 		tableSections: newTable([]column{
 			{"Cut line", 0, false},
 			{"Pieces", 54, true},
@@ -87,6 +90,9 @@ func (d *drawer) press(r row) {
 	if r.sel.stage != "" {
 		d.w.choose(r.sel)
 	}
+	if r.op > 0 {
+		d.w.setOverlay(overlay{paths: true, op: r.op})
+	}
 	if r.where != nil {
 		d.w.view.centre(geom.Pt(r.where[0], r.where[1]))
 	}
@@ -104,6 +110,8 @@ func (d *drawer) update() {
 		title, rows = d.massRows()
 	case tableCard:
 		title, rows = d.cardRows()
+	case tablePrice:
+		title, rows = d.priceRows()
 	case tableSections:
 		title, rows = d.sectionRows()
 	case tableFindings:
@@ -184,8 +192,8 @@ func (d *drawer) cardRows() (string, []row) {
 	}
 	doc, p := d.w.job.Doc(), m.Value
 	rows := make([]row, 0, len(p.Operations)+4)
-	for _, o := range p.Operations {
-		r := row{cells: []string{
+	for i, o := range p.Operations {
+		r := row{op: i + 1, cells: []string{
 			strconv.Itoa(o.SetUp), toolText(o), o.Name, twoDigits(o.TotalMin), blankZero(o.PathMM/1000, 1),
 			blankZero(o.Removed/1000, 1), blankZero(o.Spindle, 0), o.LimitedBy,
 		}}
@@ -209,7 +217,7 @@ func (d *drawer) cardRows() (string, []row) {
 	rows = append(rows, row{bold: true, cells: []string{"", "", "cycle, button to button, about", twoDigits(p.CycleMin)}})
 	sum("floor to floor, with loading and gauging, about", p.FloorToFloorMin)
 	sum("set-up, once for a batch, about", p.SetupMin)
-	title := fmt.Sprintf("Route card: %s, %s", plural(len(p.SetUps), "set-up"), plural(len(p.Operations), "operation"))
+	title := fmt.Sprintf("Route card: %s, %s; press a row to see its path", plural(len(p.SetUps), "set-up"), plural(len(p.Operations), "operation"))
 	return title + staleWord(m.Stale), rows
 }
 

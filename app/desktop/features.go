@@ -2,55 +2,78 @@ package desktop
 
 import (
 	"math"
+	"slices"
 
 	"platewright/app/session"
 	"platewright/plate"
 	"platewright/plate/geom"
+	"platewright/plate/layout"
 )
 
 // actions are what can be done with the selection, in words.
 func (w *Window) actions(doc plate.Plate) []action {
 	s := w.sel
-	if s.corner > 0 {
-		return w.cornerActions()
-	}
-	if s.onCell {
+	switch {
+	case s.corner > 0:
+		return w.cornerActions(doc)
+	case s.onCell:
 		return w.cellActions(doc)
-	}
-	if s.id != 0 {
+	case s.onRib:
+		return w.ribActions(doc)
+	case s.id != 0:
 		return w.featureActions(doc)
 	}
-	switch s.stage {
-	case plate.StageOutline:
-		return []action{{"New corner on the longest side", func() { w.addCorner(longestSide(doc.Outline.Corners)) }}}
-	case plate.StageBores:
-		return []action{{"New bore", w.addBore}}
-	case plate.StageHoles:
-		return []action{{"New hole", w.addHole}, {"New bolt circle", w.addCircle}}
-	case plate.StageRibs:
-		return []action{{"New rib", w.addRib}, {"New isogrid", w.addGrid}}
-	case plate.StagePockets:
-		return []action{{"New pocket field", w.addPocket}}
-	case plate.StageTargets:
-		return []action{{"New target", w.addTarget}, {"New cut line", w.addCutLine}}
-	case plate.StageMachining:
-		return []action{{"Route card", func() { w.openTable(tableCard) }}}
+	var out []action
+	if s.stage == plate.StageOutline {
+		out = w.outlineActions(doc)
 	}
-	return nil
+	for _, a := range adders() {
+		if a.stage == s.stage {
+			out = append(out, action{a.text, func() { a.add(w) }})
+		}
+	}
+	switch s.stage {
+	case plate.StageMachining:
+		out = append(out, action{"Route card", func() { w.openTable(tableCard) }})
+	case plate.StagePrice:
+		out = append(out, action{"Price, line by line", func() { w.openTable(tablePrice) }})
+	}
+	return out
 }
 
 func (w *Window) featureActions(doc plate.Plate) []action {
 	f, _ := doc.Find(w.sel.id)
+	id := w.sel.id
 	var out []action
-	if k := pocketOf(&doc, w.sel.id); k != nil {
-		out = append(out, w.boundsActions(len(k.Bounds))...)
-	}
-	if g := gridOf(&doc, w.sel.id); g != nil {
+	switch f.Kind {
+	case plate.KindBore:
+		out = append(out, action{"Add a seat", func() { w.edit(addSeat(id), "") }})
+	case plate.KindGrid:
+		g := gridOf(&doc, id)
+		if g.Kind == plate.Directions {
+			out = append(out, action{"New direction at the place pressed", func() { w.addSample(id) }})
+		}
 		out = append(out, w.boundsActions(len(g.Bounds))...)
+	case plate.KindPocket:
+		if k := pocketOf(&doc, id); k.Kind == plate.FieldPocket {
+			out = append(out, w.boundsActions(len(k.Bounds))...)
+		}
+		out = append(out, action{"New inlay in it", func() { w.addInlay() }})
+	case plate.KindSetting:
+		out = append(out, w.settingActions(doc, id)...)
 	}
 	return append(out,
 		action{"Another like it", w.duplicateSelected},
 		action{"Delete " + featureTitle(f), w.deleteSelected})
+}
+
+// settingActions choose a setting for the drawing, or draw the adjusters as it has them.
+func (w *Window) settingActions(doc plate.Plate, id plate.ID) []action {
+	use := action{"Draw the plate in this setting", func() { w.edit(plate.UseSetting(id), "") }}
+	if doc.Setting == id {
+		use = action{"Draw the adjusters as they are drawn again", func() { w.edit(plate.UseSetting(0), "") }}
+	}
+	return []action{use, {"Set the adjusters to it", func() { w.edit(plate.ApplySetting(id), "") }}}
 }
 
 func (w *Window) boundsActions(n int) []action {
@@ -60,12 +83,27 @@ func (w *Window) boundsActions(n int) []action {
 	return []action{{"Keep it inside a boundary", w.addBounds}}
 }
 
-func (w *Window) cornerActions() []action {
+func (w *Window) cornerActions(doc plate.Plate) []action {
 	at := w.sel.corner - 1
-	return []action{
-		{"New corner after it", func() { w.addCorner(at) }},
-		{"Delete this corner", w.deleteSelected},
+	what := "corner"
+	if w.sel.id == 0 {
+		what = cornerWord(doc.Outline.Kind)
 	}
+	return []action{
+		{"New " + what + " after it", func() { w.addCorner(at) }},
+		{"Delete this " + what, w.deleteSelected},
+	}
+}
+
+// cornerWord is what the outline is made of.
+func cornerWord(k plate.OutlineKind) string {
+	switch k {
+	case plate.Wrapped:
+		return "round"
+	case plate.Contour:
+		return "vertex"
+	}
+	return "corner"
 }
 
 func (w *Window) cellActions(doc plate.Plate) []action {
@@ -74,47 +112,104 @@ func (w *Window) cellActions(doc plate.Plate) []action {
 		return nil
 	}
 	pocket, cell := w.sel.id, w.sel.cell
-	for _, a := range k.Kept {
-		if a == cell {
-			return []action{{"Cut this cell again", func() { w.edit(plate.KeepCell(pocket, cell, false), "") }}}
+	var out []action
+	if slices.ContainsFunc(k.Kept, func(a plate.Anchor) bool { return plainCell(a) == cell }) {
+		out = append(out, action{"Cut this cell again", func() { w.edit(plate.KeepCell(pocket, cell, false), "") }})
+	} else {
+		out = append(out, action{"Keep this cell solid", func() { w.edit(plate.KeepCell(pocket, cell, true), "") }})
+	}
+	for _, i := range doc.Inlays {
+		if i.Pocket != pocket || i.All {
+			continue
 		}
+		on := !slices.ContainsFunc(i.Cells, func(a plate.Anchor) bool { return plainCell(a) == cell })
+		text := "Take " + i.Name + " out of it"
+		if on {
+			text = "Put " + i.Name + " into it"
+		}
+		out = append(out, action{text, func() { w.edit(plate.SetInlayCell(i.ID, cell, on), "") }})
 	}
-	return []action{
-		{"Keep this cell solid", func() { w.edit(plate.KeepCell(pocket, cell, true), "") }},
-		{"Show the whole field", func() { w.choose(selection{stage: plate.StagePockets, id: pocket}) }},
-	}
+	return append(out, action{"Show the whole field", func() { w.choose(selection{stage: plate.StagePockets, id: pocket}) }})
 }
 
-// freePlace is where something new goes: the middle of what is seen of the plate, on whole millimetres, off the others.
-func (w *Window) freePlace(clear float64) geom.Point {
-	doc, l := w.job.Doc(), w.job.Layout()
+func (w *Window) ribActions(doc plate.Plate) []action {
+	g := gridOf(&doc, w.sel.id)
+	if g == nil {
+		return nil
+	}
+	id, rib := w.sel.id, w.sel.rib
+	var out []action
+	if _, own := ownWidth(g, rib); own {
+		out = append(out, action{"As wide as the field's ribs again", func() { w.edit(plate.SetRibWidth(id, rib, 0), "") }})
+	}
+	return append(out, action{"Show the whole field", func() { w.choose(selection{stage: plate.StageRibs, id: id}) }})
+}
+
+// ownWidth is the width that one rib of a field has for itself.
+func ownWidth(g *plate.Grid, a plate.RibAnchor) (float64, bool) {
+	for _, v := range g.Widths {
+		if plainRib(v.At) == a {
+			return v.Width, true
+		}
+	}
+	return g.Width, false
+}
+
+// freePlace is where something new goes, on whole millimetres: the place last pressed, once; else the middle of what is seen
+// of the plate, or as near to it as there is so much room (a diameter, mm) beside bores, holes and slots.
+func (w *Window) freePlace(room float64) geom.Point {
+	l := w.job.Layout()
+	if q := w.view.clicked; q != nil {
+		w.view.clicked = nil
+		if !l.OK || l.Value.Outline.Contains(*q) {
+			return geom.Pt(math.Round(q.X), math.Round(q.Y))
+		}
+	}
 	at := w.view.cam.Center
 	if l.OK && !l.Value.Outline.Contains(at) {
 		at = l.Value.Outline.Outer.Box().Center()
 	}
 	at = geom.Pt(math.Round(at.X), math.Round(at.Y))
-	taken := func(q geom.Point) bool {
-		if l.OK && !l.Value.Outline.Contains(q) {
-			return true
-		}
-		for _, f := range doc.Features() {
-			if f.HasWhere && (f.Kind == plate.KindBore || f.Kind == plate.KindHole) && geom.Pt(f.Where[0], f.Where[1]).Dist(q) < clear {
-				return true
-			}
-		}
-		return false
+	if !l.OK {
+		return at
 	}
-	const step, rings, spokes = 10, 12, 16
+	const step, rings, spokes = 5, 40, 24
 	for r := range rings {
 		for k := range spokes {
 			s, c := math.Sincos(2 * math.Pi * float64(k) / spokes)
 			d := step * float64(r)
-			if q := geom.Pt(math.Round(at.X+d*c), math.Round(at.Y+d*s)); !taken(q) {
+			if q := geom.Pt(math.Round(at.X+d*c), math.Round(at.Y+d*s)); roomAt(l.Value, q, room/2) {
 				return q
+			}
+			if r == 0 {
+				break
 			}
 		}
 	}
 	return at
+}
+
+// roomAt tells whether there is a radius of plate about q without an opening or the metal kept round one.
+func roomAt(l *layout.Layout, q geom.Point, radius float64) bool {
+	if !l.Outline.Contains(q) {
+		return false
+	}
+	for i := range l.Bosses {
+		if b := &l.Bosses[i]; b.Center.Dist(q) < b.Radius+radius {
+			return false
+		}
+	}
+	for _, s := range l.Plate.Slots {
+		if geom.Pt(s.X, s.Y).Dist(q) < (s.Length+s.Width)/2+s.Boss+radius {
+			return false
+		}
+	}
+	for _, e := range l.Outline.Outer {
+		if e.Dist(q) < radius {
+			return false
+		}
+	}
+	return true
 }
 
 // add makes an edit that adds a feature, and selects it.
@@ -128,41 +223,37 @@ func (w *Window) add(e plate.Edit) {
 	w.view.focus()
 }
 
-func (w *Window) addBore() {
-	q := w.freePlace(40)
-	w.add(plate.AddBore(plate.Bore{X: q.X, Y: q.Y, Diameter: 20, Boss: 8}))
-}
-
-func (w *Window) addHole() {
-	q := w.freePlace(20)
-	w.add(plate.AddHole(plate.Hole{X: q.X, Y: q.Y, HoleForm: usualHole()}))
-}
-
-func usualHole() plate.HoleForm {
-	return plate.HoleForm{Kind: plate.Clearance, Size: "M6", Series: plate.Medium, Side: plate.Through, Boss: 5}
-}
-
-// addCircle puts a bolt circle round the last selected bore, else round the largest, else at a place of its own.
-func (w *Window) addCircle() {
+// circleAbout is a circle round the selected bore, else round the largest, else at a place of its own.
+func (w *Window) circleAbout(wider float64) plate.BoltCircle {
 	doc := w.job.Doc()
-	c := plate.BoltCircle{Count: 6, HoleForm: usualHole()}
+	c := plate.BoltCircle{Count: 6, HoleForm: usualHole(), Bore: w.usualBore(doc)}
+	if b := boreOf(&doc, c.Bore); b != nil {
+		c.Diameter = math.Round(b.Diameter + wider)
+		return c
+	}
+	q := w.freePlace(60)
+	c.X, c.Y, c.Diameter = q.X, q.Y, 50
+	return c
+}
+
+// usualBore is the selected bore, else the largest, 0 for none.
+func (w *Window) usualBore(doc plate.Plate) plate.ID {
+	if boreOf(&doc, w.sel.id) != nil {
+		return w.sel.id
+	}
+	id := plate.ID(0)
 	for _, b := range doc.Bores {
-		if best := boreOf(&doc, c.Bore); best == nil || b.Diameter > best.Diameter {
-			c.Bore = b.ID
+		if best := boreOf(&doc, id); best == nil || b.Diameter > best.Diameter {
+			id = b.ID
 		}
 	}
-	if b := boreOf(&doc, c.Bore); b != nil {
-		c.Diameter = math.Round(b.Diameter + 20)
-	} else {
-		q := w.freePlace(60)
-		c.X, c.Y, c.Diameter = q.X, q.Y, 50
-	}
-	w.add(plate.AddCircle(c))
+	return id
 }
 
 // addRib draws a rib between the two bores that are farthest apart, else across the plate.
-func (w *Window) addRib() {
-	doc := w.job.Doc()
+func (w *Window) addRib() { w.add(plate.AddRib(w.nextRib(w.job.Doc()))) }
+
+func (w *Window) nextRib(doc plate.Plate) plate.Rib {
 	r := plate.Rib{Width: 6}
 	best := -1.0
 	for i, a := range doc.Bores {
@@ -182,7 +273,7 @@ func (w *Window) addRib() {
 		y := math.Round(b.Center().Y)
 		r.From, r.To = plate.RibEnd{X: math.Round(b.Min.X), Y: y}, plate.RibEnd{X: math.Round(b.Max.X), Y: y}
 	}
-	w.add(plate.AddRib(r))
+	return r
 }
 
 // plateBox is the box of the outline, or of its corners while nothing is derived.
@@ -195,76 +286,6 @@ func (w *Window) plateBox() geom.Box {
 		b = b.Add(geom.Pt(c.X, c.Y))
 	}
 	return b
-}
-
-func (w *Window) addGrid() {
-	c := w.plateBox().Center()
-	w.add(plate.AddGrid(plate.Grid{Pitch: 50, X: math.Round(c.X), Y: math.Round(c.Y), Width: 4}))
-}
-
-func (w *Window) addPocket() {
-	t := w.job.Doc().Stock.Thickness()
-	w.add(plate.AddPocket(plate.Pocket{
-		Side: plate.Top, Depth: math.Round(t * 2 / 3), Radius: 4, AllRibs: true, LeastArea: 60,
-	}))
-}
-
-func (w *Window) addCutLine() {
-	b := w.plateBox()
-	x := math.Round(w.freePlace(0).X)
-	w.add(plate.AddCutLine(plate.CutLine{X1: x, Y1: math.Floor(b.Min.Y) - 10, X2: x, Y2: math.Ceil(b.Max.Y) + 10}))
-}
-
-func (w *Window) addTarget() {
-	value := 1.0
-	if m := w.job.Mass(); m.OK {
-		value = math.Round(m.Value.MassKG*100) / 100
-	}
-	w.add(plate.AddTarget(plate.Target{Quantity: plate.MassKG, Sense: plate.AtMost, Value: max(value, 0.01)}))
-}
-
-// longestSide is the corner, from 0, that the longest side starts at.
-func longestSide(cs []plate.Corner) int {
-	best, at := -1.0, 0
-	for i, c := range cs {
-		n := cs[(i+1)%len(cs)]
-		if d := math.Hypot(n.X-c.X, n.Y-c.Y); d > best {
-			best, at = d, i
-		}
-	}
-	return at
-}
-
-// addCorner puts a corner into the middle of the side after corner at of the selection's path.
-func (w *Window) addCorner(at int) {
-	doc, s := w.job.Doc(), w.sel
-	if s.id == 0 {
-		s.stage = plate.StageOutline
-	}
-	path := s.path(doc)
-	if at >= len(path) {
-		return
-	}
-	a, b := path[at], path[(at+1)%len(path)]
-	c := plate.Corner{X: math.Round((a.X + b.X) / 2), Y: math.Round((a.Y + b.Y) / 2), Radius: min(a.Radius, 5)}
-	err := w.tryEdit(plate.Replace("new corner of "+pathName(doc, s), func(p *plate.Plate) {
-		if list := s.pathOf(p); list != nil && at < len(*list) {
-			*list = append((*list)[:at+1:at+1], append([]plate.Corner{c}, (*list)[at+1:]...)...)
-		}
-	}), "")
-	if err != nil {
-		w.say(err.Error())
-		return
-	}
-	s.corner = at + 2
-	w.choose(s)
-}
-
-func pathName(doc plate.Plate, s selection) string {
-	if f, ok := doc.Find(s.id); ok {
-		return "boundary of " + featureTitle(f)
-	}
-	return "outline"
 }
 
 // addBounds keeps a grid or pocket field inside a rectangle in the middle half of the plate, to start from.
@@ -296,7 +317,9 @@ func (w *Window) selectedName() string {
 }
 
 // canDelete tells whether the selection is something that can be deleted.
-func (w *Window) canDelete() bool { return w.sel.id != 0 && !w.sel.onCell || w.sel.corner > 0 }
+func (w *Window) canDelete() bool {
+	return w.sel.id != 0 && !w.sel.onCell && !w.sel.onRib || w.sel.corner > 0
+}
 
 // deleteSelected deletes the selected feature or corner.
 func (w *Window) deleteSelected() {
@@ -308,11 +331,7 @@ func (w *Window) deleteSelected() {
 	up := selection{stage: s.stage}
 	if s.corner > 0 {
 		up = selection{stage: s.stage, id: s.id}
-		e = plate.Replace("delete of corner of "+pathName(w.job.Doc(), s), func(p *plate.Plate) {
-			if list := s.pathOf(p); list != nil && s.corner <= len(*list) {
-				*list = append((*list)[:s.corner-1:s.corner-1], (*list)[s.corner:]...)
-			}
-		})
+		e = deleteCorner(w.job.Doc(), s)
 	}
 	if err := w.tryEdit(e, ""); err != nil {
 		w.say(err.Error())
@@ -355,7 +374,7 @@ func (w *Window) paste() {
 // features in another job.
 func freed(p plate.Plate, id plate.ID) plate.Plate {
 	p = p.Clone()
-	if c := circleOf(&p, id); c != nil {
+	if c := anyCircleOf(&p, id); c != nil {
 		c.X, c.Y = p.CircleCentre(*c)
 		c.Bore = 0
 	}
@@ -366,62 +385,4 @@ func freed(p plate.Plate, id plate.ID) plate.Plate {
 		t.CutLine = 0 // refused with the document's own sentence
 	}
 	return p
-}
-
-// duplicateSelected adds a feature like the selected one, a little aside.
-func (w *Window) duplicateSelected() { w.duplicate(w.job.Doc(), w.sel.id) }
-
-// duplicate adds a feature like that of another document, or of this one.
-func (w *Window) duplicate(doc plate.Plate, id plate.ID) {
-	const aside = 10 // mm
-	if b := boreOf(&doc, id); b != nil {
-		n := *b
-		q := w.freePlace(b.Diameter)
-		n.Name, n.X, n.Y = "", q.X, q.Y
-		w.add(plate.AddBore(n))
-	} else if h := holeOf(&doc, id); h != nil {
-		n := *h
-		q := w.freePlace(aside)
-		n.Name, n.X, n.Y = "", q.X, q.Y
-		w.add(plate.AddHole(n))
-	} else if c := circleOf(&doc, id); c != nil {
-		n := *c
-		n.Name, n.Diameter = "", c.Diameter+2*aside
-		w.add(plate.AddCircle(n))
-	} else if r := ribOf(&doc, id); r != nil {
-		n := *r
-		n.Name = ""
-		for _, e := range []*plate.RibEnd{&n.From, &n.To} {
-			x, y := doc.EndPoint(*e)
-			*e = plate.RibEnd{X: x, Y: y + aside}
-		}
-		w.add(plate.AddRib(n))
-	} else {
-		w.duplicateRest(doc, id, aside)
-	}
-}
-
-func (w *Window) duplicateRest(doc plate.Plate, id plate.ID, aside float64) {
-	if g := gridOf(&doc, id); g != nil {
-		n := *g
-		n.Name, n.AngleDeg = "", math.Mod(g.AngleDeg+30, 360)
-		w.add(plate.AddGrid(n))
-	} else if k := pocketOf(&doc, id); k != nil {
-		n := *k
-		n.Name, n.Kept = "", nil
-		if k.Side == plate.Top {
-			n.Side = plate.Bottom
-		} else if k.Side == plate.Bottom {
-			n.Side = plate.Top
-		}
-		w.add(plate.AddPocket(n))
-	} else if c := cutLineOf(&doc, id); c != nil {
-		n := *c
-		n.Name, n.X1, n.X2 = "", c.X1+aside, c.X2+aside
-		w.add(plate.AddCutLine(n))
-	} else if t := targetOf(&doc, id); t != nil {
-		n := *t
-		n.Name = ""
-		w.add(plate.AddTarget(n))
-	}
 }

@@ -213,7 +213,7 @@ func TestEveryFieldOfEveryForm(t *testing.T) {
 		sels = append(sels, selection{stage: plate.StageOutline, corner: 1})
 		for _, s := range sels {
 			h.choose(s)
-			fields := selectedFields(doc, s)
+			fields := h.selectedFields(doc, s)
 			if len(fields) != len(h.side.bound) {
 				t.Errorf("%s %+v: %d fields are shown, the document has %d", name, s, len(h.side.bound), len(fields))
 				continue

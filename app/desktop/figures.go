@@ -20,6 +20,7 @@ func (w *Window) figures() map[ledgerView]figure {
 	return map[ledgerView]figure{
 		tableMass:     w.massFigure(now, base, known, targets),
 		tableCard:     w.minutesFigure(now, base, known, targets),
+		tablePrice:    w.priceFigure(now, base, known, targets),
 		tableSections: w.sectionFigure(now, base, known, targets),
 		tableFindings: w.findingsFigure(now, base, known),
 	}
@@ -55,7 +56,11 @@ func (w *Window) minutesFigure(now time.Time, base report.Report, known bool, ts
 		f.diff = signed(p.CycleMin-base.Machining.Value.CycleMin, 1, "")
 	}
 	f.note, f.noteTo = targetNote(ts, plate.CycleMin, 0)
-	f.remark = "uncalibrated " + twoDigits(p.CycleLow) + " to " + twoDigits(p.CycleHigh) + ", " + w.job.Profile().Name + " shop"
+	by := "uncalibrated "
+	if p.CalibratedBy > 0 {
+		by = "by " + plural(p.CalibratedBy, "past job") + " "
+	}
+	f.remark = by + twoDigits(p.CycleLow) + " to " + twoDigits(p.CycleHigh) + ", " + w.job.Profile().Name + " shop"
 	if p.Incomplete {
 		f.remark = "not all of it can be made; " + f.remark
 	}

@@ -5,9 +5,12 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
+	"time"
 
 	"fyne.io/fyne/v2"
 
@@ -15,6 +18,7 @@ import (
 	"platewright/export/dxf"
 	"platewright/export/report"
 	"platewright/export/scene"
+	sheets "platewright/export/table"
 	"platewright/plate"
 	"platewright/plate/finding"
 	"platewright/samples"
@@ -253,11 +257,26 @@ func (w *Window) fillRecent() {
 	w.cmds.recent.Disabled = len(items) == 0
 }
 
+// exported is one file that an export writes.
+type exported struct {
+	path string
+	data []byte
+}
+
 // export asks for a name and writes a file in the background: make gets a fresh frame of the document without errors.
 func (w *Window) export(heading, name string, exts []string, make func(ctx context.Context, r report.Report, path string) ([]byte, error)) {
+	w.exportFiles(heading, name, exts, func(ctx context.Context, r report.Report, path string) ([]exported, error) {
+		data, err := make(ctx, r, path)
+		return []exported{{path, data}}, err
+	})
+}
+
+// exportFiles is export for what may be several files. All are made before the first is written.
+func (w *Window) exportFiles(heading, name string, exts []string, make func(ctx context.Context, r report.Report, path string) ([]exported, error)) {
 	doc, profile := w.job.Doc(), w.job.Profile()
 	openChooser(w.win.Canvas(), heading, "Export", w.folder(), name, exts, true, func(path string) {
 		w.say("writing " + path + " …")
+		done := "written to " + path
 		w.job.Background("writing "+path, func(ctx context.Context) error {
 			r, err := report.Frame(ctx, report.Inputs{Plate: doc, Profile: profile})
 			if err != nil {
@@ -266,20 +285,59 @@ func (w *Window) export(heading, name string, exts []string, make func(ctx conte
 			if n := finding.Count(r.Findings(), finding.Error); n > 0 || !r.Layout.OK {
 				return fmt.Errorf("%s was not written, because the plate has errors: %d; see the stages marked wrong", filepath.Base(path), n)
 			}
-			data, err := make(ctx, r, path)
+			files, err := make(ctx, r, path)
 			if err != nil {
 				return fmt.Errorf("%s was not written: %w", filepath.Base(path), err)
 			}
-			return plate.WriteFile(path, data)
+			if len(files) > 1 {
+				done = plural(len(files), "file") + " written, " + filepath.Base(files[0].path) + " first, in " + filepath.Dir(path)
+			}
+			for _, f := range files {
+				if err := plate.WriteFile(f.path, f.data); err != nil {
+					return err
+				}
+			}
+			return nil
 		}, func(err error) {
 			if err != nil {
 				w.said = ""
 				tell(w.win.Canvas(), "Nothing was written", err.Error())
 				return
 			}
-			w.say("written to " + path)
+			w.say(done)
 		})
 	})
+}
+
+// exportPanels writes a drawing of every different inlay panel, with its number behind the name where there are several.
+func (w *Window) exportPanels() {
+	if l := w.job.Layout(); l.OK && !l.Stale && len(l.Value.Panels) == 0 {
+		w.say("the plate has no inlay panels; add an inlay under Pockets first")
+		return
+	}
+	w.exportFiles("Export the inlay panels, in millimetres", fileName(w.job.Title())+"-panel.dxf", []string{".dxf"},
+		func(_ context.Context, r report.Report, path string) ([]exported, error) {
+			shapes := dxf.Panels(r.Layout.Value)
+			var out []exported
+			for _, s := range shapes {
+				to := path
+				if len(shapes) > 1 {
+					to = strings.TrimSuffix(path, filepath.Ext(path)) + fmt.Sprintf("-%d-of-%d.dxf", s.Number, len(shapes))
+					if _, err := os.Stat(to); err == nil {
+						return nil, fmt.Errorf("%s is there already; choose another name or folder", filepath.Base(to))
+					}
+				}
+				var b bytes.Buffer
+				if err := dxf.Write(&b, r.Layout.Value, dxf.Options{Panel: s.Number}); err != nil {
+					return nil, err
+				}
+				out = append(out, exported{to, b.Bytes()})
+			}
+			if len(out) == 0 {
+				return nil, errors.New("the plate has no inlay panels; add an inlay under Pockets first")
+			}
+			return out, nil
+		})
 }
 
 func (w *Window) exportDXF(side plate.Side) {
@@ -315,14 +373,28 @@ func (w *Window) exportPicture() {
 }
 
 func (w *Window) exportCard() {
-	w.export("Export the route card", fileName(w.job.Title())+"-route-card.csv", []string{".csv"},
-		func(ctx context.Context, r report.Report, _ string) ([]byte, error) {
+	w.exportSheet("Export the route card", "-route-card.pdf", sheets.RouteCardPDF,
+		func(out io.Writer, r report.Report) error { return r.RouteCard(out) })
+}
+
+func (w *Window) exportQuote() {
+	w.exportSheet("Export the quote", "-quote.pdf", sheets.QuotePDF, sheets.QuoteCSV)
+}
+
+// exportSheet writes a sheet of the whole report, as PDF or as CSV by the ending of the name.
+func (w *Window) exportSheet(heading, ending string, pdf func(io.Writer, report.Report, sheets.Sheet) error, csv func(io.Writer, report.Report) error) {
+	w.export(heading, fileName(w.job.Title())+ending, []string{".pdf", ".csv"},
+		func(ctx context.Context, r report.Report, path string) ([]byte, error) {
 			full, err := r.Follow(ctx)
 			if err != nil {
 				return nil, err
 			}
 			var b bytes.Buffer
-			err = full.RouteCard(&b)
+			if strings.EqualFold(filepath.Ext(path), ".csv") {
+				err = csv(&b, full)
+			} else {
+				err = pdf(&b, full, sheets.Sheet{Date: time.Now().Format(time.DateOnly)})
+			}
 			return b.Bytes(), err
 		})
 }
@@ -347,7 +419,8 @@ func (w *Window) tellKeys() {
 		"Drag a bore, a hole or a handle to move it: it snaps to whole millimetres and to others; Shift moves freely, Escape puts it back.",
 		"Drag empty space, or hold the middle button, to move the paper. The wheel zooms at the pointer. Home shows the whole plate.",
 		"With the plate in focus the arrow keys move what is selected by 1 mm, with Shift by 10, with Alt by 0.1; Delete deletes it, Escape goes one step up.",
-		"Page Down and Page Up go from feature to feature of the stage; Enter goes into the first field, Tab to the next, and Ctrl+1 to Ctrl+8 to the stages of the job sheet.",
+		"Page Down and Page Up go from feature to feature of the stage; Enter goes into the first field, Tab to the next, and Ctrl+1 to Ctrl+9 to the stages of the job sheet.",
+		"The right button offers what can be added at its place; the Add menu puts new things where the plate was last pressed. With the outline or a boundary selected, drag the middle of a side to put a corner there.",
 		"In a field Enter or leaving it takes the number, Escape puts the old one back, arrow keys and wheel step it. It reads 3/8 in, 2*12.5, 1.2 m, (20+5)/2.",
 	}, "\n\n"))
 }

@@ -3,61 +3,84 @@ package desktop
 import (
 	"fmt"
 	"math"
+	"slices"
 
-	"platewright/export/scene"
 	"platewright/plate"
-	"platewright/plate/finding"
 	"platewright/plate/geom"
-	"platewright/plate/layout"
+	"platewright/plate/kinematics"
 )
 
 // grip is a point of the document that can be moved by hand.
 type grip struct {
 	kind  gripKind
 	id    plate.ID // feature; 0 for the outline and the plate
-	index int      // of a corner, from 0; of an end, 0 or 1
+	index int      // of a corner, vertex or sample, from 0; of an end, 0 or 1
 }
 
 type gripKind int
 
 const (
 	gripNone    gripKind = iota
-	gripCentre           // of a bore, hole or bolt circle
+	gripCentre           // of a round, a slot, a pocket, a clamp
 	gripCorner           // of the outline, or of the boundary of feature id
 	gripThrough          // the point that the arc after a corner goes through
-	gripEnd              // of a rib or cut line
+	gripMiddle           // the middle of a straight side: moving it puts a new corner there
+	gripVertex           // of an outline given as data
+	gripEnd              // of a rib, cut line, slot, obround pocket, or edge that a load acts on
+	gripArc              // the point that an arced rib goes through
 	gripNode             // of a grid
+	gripSample           // of a field of directions
+	gripTurn             // the moving centre of an eccentric, the first hole of a clocked ring's mate
+	gripSlide            // what slides in an adjusting slot
 	gripZero             // the work zero
 )
 
-// at returns where the grip's coordinates lie in a document; nil when it has gone or cannot be moved by itself.
+// at returns where the grip's coordinates lie in a document; nil when it has gone, or where its place is worked out from
+// other figures.
 func (g grip) at(p *plate.Plate) (x, y *float64) {
 	switch g.kind {
 	case gripCentre:
 		return g.centre(p)
 	case gripCorner, gripThrough:
-		path := selection{stage: plate.StageOutline, id: g.id}.pathOf(p)
-		if path == nil || g.index >= len(*path) {
-			return nil, nil
+		return g.corner(p)
+	case gripVertex:
+		if p.Outline.Kind == plate.Contour && g.index < len(p.Outline.Vertices) {
+			v := &p.Outline.Vertices[g.index]
+			return &v.X, &v.Y
 		}
-		c := &(*path)[g.index]
-		if g.kind == gripThrough {
-			if !c.Arc {
-				return nil, nil
-			}
-			return &c.ThroughX, &c.ThroughY
-		}
-		return &c.X, &c.Y
 	case gripEnd:
 		return g.end(p)
+	case gripArc:
+		if r := ribOf(p, g.id); r != nil && r.Arc {
+			return &r.ThroughX, &r.ThroughY
+		}
 	case gripNode:
-		if n := gridOf(p, g.id); n != nil {
+		if n := gridOf(p, g.id); n != nil && n.Kind != plate.Spokes {
 			return &n.X, &n.Y
+		}
+	case gripSample:
+		if n := gridOf(p, g.id); n != nil && g.index < len(n.Samples) {
+			return &n.Samples[g.index].X, &n.Samples[g.index].Y
 		}
 	case gripZero:
 		return &p.Machining.ZeroX, &p.Machining.ZeroY
 	}
 	return nil, nil
+}
+
+func (g grip) corner(p *plate.Plate) (x, y *float64) {
+	path := selection{stage: plate.StageOutline, id: g.id}.pathOf(p)
+	if path == nil || g.index >= len(*path) {
+		return nil, nil
+	}
+	c := &(*path)[g.index]
+	if g.kind == gripThrough {
+		if !c.Arc {
+			return nil, nil
+		}
+		return &c.ThroughX, &c.ThroughY
+	}
+	return &c.X, &c.Y
 }
 
 func (g grip) centre(p *plate.Plate) (x, y *float64) {
@@ -67,10 +90,30 @@ func (g grip) centre(p *plate.Plate) (x, y *float64) {
 	if h := holeOf(p, g.id); h != nil {
 		return &h.X, &h.Y
 	}
-	if c := circleOf(p, g.id); c != nil && c.Bore == 0 {
+	if c := anyCircleOf(p, g.id); c != nil && c.Bore == 0 {
 		return &c.X, &c.Y
 	}
+	if s := slotOf(p, g.id); s != nil {
+		return &s.X, &s.Y
+	}
+	if k := pocketOf(p, g.id); k != nil && (k.Kind == plate.RoundPocket || k.Kind == plate.ObroundPocket) {
+		return &k.X, &k.Y
+	}
+	if h := holdingOf(p, g.id); h != nil && h.Kind == plate.Clamp {
+		return &h.X, &h.Y
+	}
 	return nil, nil
+}
+
+// anyCircleOf is a bolt circle, or the plate's own of a clocked ring.
+func anyCircleOf(p *plate.Plate, id plate.ID) *plate.BoltCircle {
+	if c := circleOf(p, id); c != nil {
+		return c
+	}
+	if r := ringOf(p, id); r != nil {
+		return &r.BoltCircle
+	}
+	return nil
 }
 
 func (g grip) end(p *plate.Plate) (x, y *float64) {
@@ -90,16 +133,230 @@ func (g grip) end(p *plate.Plate) (x, y *float64) {
 		}
 		return &c.X1, &c.Y1
 	}
+	if on := placeOf(p, g.id); on != nil && on.OnEdge {
+		if g.index == 1 {
+			return &on.X2, &on.Y2
+		}
+		return &on.X1, &on.Y1
+	}
 	return nil, nil
+}
+
+// bar is the line of a slot or obround pocket: all that its ends hang on.
+type bar struct{ x, y, length, angle *float64 }
+
+func barOf(p *plate.Plate, id plate.ID) (bar, bool) {
+	if s := slotOf(p, id); s != nil {
+		return bar{&s.X, &s.Y, &s.Length, &s.AngleDeg}, true
+	}
+	if k := pocketOf(p, id); k != nil && k.Kind == plate.ObroundPocket {
+		return bar{&k.X, &k.Y, &k.Length, &k.AngleDeg}, true
+	}
+	return bar{}, false
+}
+
+// end is the first (0) or second end of the bar.
+func (b bar) end(i int) geom.Point { return b.along(*b.length / 2 * float64(2*i-1)) }
+
+// along is the point of the bar's line so far from its centre.
+func (b bar) along(d float64) geom.Point {
+	s, c := math.Sincos(*b.angle * math.Pi / 180)
+	return geom.Pt(*b.x+d*c, *b.y+d*s)
+}
+
+// put moves one end; the other stays.
+func (b bar) put(i int, q geom.Point) {
+	other := b.end(1 - i)
+	from, to := q, other
+	if i == 1 {
+		from, to = other, q
+	}
+	if from == to {
+		return
+	}
+	*b.x, *b.y = round6((from.X+to.X)/2), round6((from.Y+to.Y)/2)
+	*b.length, *b.angle = round6(from.Dist(to)), round6(math.Atan2(to.Y-from.Y, to.X-from.X)*180/math.Pi)
+}
+
+// setValue is where the state of an adjuster is kept: in the setting that the plate is drawn in, where that names it.
+func setValue(p *plate.Plate, id plate.ID) *plate.SettingValue {
+	if s := settingOf(p, p.Setting); s != nil {
+		for i := range s.Values {
+			if s.Values[i].Feature == id {
+				return &s.Values[i]
+			}
+		}
+	}
+	return nil
+}
+
+// wheel is something that turns about a centre: an eccentric or the mate of a clocked ring. Its hand stands at the angle and
+// the phase together.
+type wheel struct {
+	centre geom.Point
+	radius float64
+	phase  float64 // degrees
+	angle  *float64
+	fits   []float64 // angles at which bolts fit, degrees; empty where any angle does
+}
+
+func wheelOf(p *plate.Plate, id plate.ID) (wheel, bool) {
+	if e := eccentricOf(p, id); e != nil {
+		b := boreOf(p, e.Bore)
+		if b == nil {
+			return wheel{}, false
+		}
+		w := wheel{centre: geom.Pt(b.X, b.Y), radius: e.E, angle: &e.AngleDeg}
+		if v := setValue(p, id); v != nil {
+			w.angle = &v.AngleDeg
+		}
+		return w, true
+	}
+	r := ringOf(p, id)
+	if r == nil {
+		return wheel{}, false
+	}
+	x, y := p.CircleCentre(r.BoltCircle)
+	w := wheel{centre: geom.Pt(x, y), radius: r.Diameter / 2, phase: r.MateStartDeg, angle: &r.PositionDeg}
+	if len(r.MateAngles) > 0 {
+		w.phase += r.MateAngles[0]
+	}
+	if v := setValue(p, id); v != nil {
+		w.angle = &v.AngleDeg
+	}
+	own, mate := kinematics.RingsOf(*r)
+	if ps, err := kinematics.Clock(own, mate, 0.01); err == nil {
+		for _, q := range ps {
+			if q.Bolts >= max(r.LeastBolts, 1) {
+				w.fits = append(w.fits, q.AngleDeg)
+			}
+		}
+	}
+	return w, true
+}
+
+func (w wheel) place() geom.Point {
+	s, c := math.Sincos((*w.angle + w.phase) * math.Pi / 180)
+	return geom.Pt(w.centre.X+w.radius*c, w.centre.Y+w.radius*s)
+}
+
+// put turns the hand towards q: to the nearest angle at which bolts fit, else to whole degrees, or to a hundredth with free.
+func (w wheel) put(q geom.Point, free bool) {
+	if q == w.centre {
+		return
+	}
+	a := math.Atan2(q.Y-w.centre.Y, q.X-w.centre.X)*180/math.Pi - w.phase
+	switch best := math.Inf(1); {
+	case free:
+		a = math.Round(a*100) / 100
+	case len(w.fits) > 0:
+		to := a
+		for _, f := range w.fits {
+			if d := math.Abs(math.Remainder(f-a, 360)); d < best {
+				best, to = d, f
+			}
+		}
+		a = to
+	default:
+		a = math.Round(a)
+	}
+	*w.angle = round6(math.Remainder(a, 360))
 }
 
 // place is where the grip is; ok is false when it has gone.
 func (g grip) place(p plate.Plate) (at geom.Point, ok bool) {
+	switch g.kind {
+	case gripTurn:
+		w, ok := wheelOf(&p, g.id)
+		if !ok {
+			return geom.Point{}, false
+		}
+		return w.place(), true
+	case gripSlide:
+		return slideAt(&p, g.id)
+	case gripMiddle:
+		path := selection{stage: plate.StageOutline, id: g.id}.path(p)
+		if g.index >= len(path) || path[g.index].Arc || len(path) < 2 {
+			return geom.Point{}, false
+		}
+		if g.id == 0 && p.Outline.Mirror.On && g.index == len(path)-1 {
+			return geom.Point{}, false // the open end of a half outline
+		}
+		a, b := path[g.index], path[(g.index+1)%len(path)]
+		return geom.Pt((a.X+b.X)/2, (a.Y+b.Y)/2), true
+	case gripEnd:
+		if b, ok := barOf(&p, g.id); ok {
+			return b.end(g.index), true
+		}
+	}
 	x, y := g.at(&p)
 	if x == nil {
 		return geom.Point{}, false
 	}
 	return geom.Pt(*x, *y), true
+}
+
+// slideAt is the place of what slides in an adjusting slot.
+func slideAt(p *plate.Plate, id plate.ID) (geom.Point, bool) {
+	s := slotOf(p, id)
+	if s == nil || !s.Adjusting {
+		return geom.Point{}, false
+	}
+	b, _ := barOf(p, id)
+	at := s.Position
+	if v := setValue(p, id); v != nil {
+		at = v.Position
+	}
+	return b.along(at), true
+}
+
+// put moves the grip to q in a document; free leaves out the snapping of angles.
+func (g grip) put(p *plate.Plate, q geom.Point, free bool) {
+	switch g.kind {
+	case gripTurn:
+		if w, ok := wheelOf(p, g.id); ok {
+			w.put(q, free)
+		}
+		return
+	case gripSlide:
+		s := slotOf(p, g.id)
+		if s == nil {
+			return
+		}
+		sin, cos := math.Sincos(s.AngleDeg * math.Pi / 180)
+		d := (q.X-s.X)*cos + (q.Y-s.Y)*sin
+		if !free {
+			d = math.Round(d*2) / 2
+		}
+		d = min(max(round6(d), -s.Length/2), s.Length/2)
+		if v := setValue(p, g.id); v != nil {
+			v.Position = d
+		} else {
+			s.Position = d
+		}
+		return
+	case gripMiddle:
+		if path := (selection{stage: plate.StageOutline, id: g.id}).pathOf(p); path != nil && g.index < len(*path) {
+			*path = slices.Insert(*path, g.index+1, plate.Corner{X: q.X, Y: q.Y})
+		}
+		return
+	case gripEnd:
+		if b, ok := barOf(p, g.id); ok {
+			b.put(g.index, q)
+			return
+		}
+	}
+	if x, y := g.at(p); x != nil {
+		*x, *y = q.X, q.Y
+	}
+}
+
+// after is the grip that a move has made of this one: a middle becomes the new corner.
+func (g grip) after() grip {
+	if g.kind == gripMiddle {
+		return grip{gripCorner, g.id, g.index + 1}
+	}
+	return g
 }
 
 // name is what the grip moves, for labels: bore Axle, corner 3 of the outline.
@@ -113,10 +370,20 @@ func (g grip) name(p plate.Plate) string {
 		return fmt.Sprintf("corner %d of %s", g.index+1, of)
 	case gripThrough:
 		return fmt.Sprintf("arc after corner %d of %s", g.index+1, of)
+	case gripMiddle:
+		return fmt.Sprintf("new corner %d of %s", g.index+2, of)
+	case gripVertex:
+		return fmt.Sprintf("vertex %d of %s", g.index+1, of)
 	case gripEnd:
 		return fmt.Sprintf("end %d of %s", g.index+1, of)
+	case gripArc:
+		return "arc of " + of
 	case gripNode:
 		return "node of " + of
+	case gripSample:
+		return fmt.Sprintf("direction %d of %s", g.index+1, of)
+	case gripSlide:
+		return "what slides in " + of
 	case gripZero:
 		return "work zero"
 	}
@@ -124,184 +391,17 @@ func (g grip) name(p plate.Plate) string {
 }
 
 // move is the edit that puts the grip to q.
-func (g grip) move(p plate.Plate, q geom.Point) plate.Edit {
-	return plate.Replace("move of "+g.name(p), func(p *plate.Plate) {
-		if x, y := g.at(p); x != nil {
-			*x, *y = q.X, q.Y
-		}
-	})
+func (g grip) move(p plate.Plate, q geom.Point, free bool) plate.Edit {
+	verb := "move of "
+	switch g.kind {
+	case gripTurn:
+		verb = "turn of "
+	case gripMiddle:
+		verb = ""
+	}
+	return plate.Replace(verb+g.name(p), func(p *plate.Plate) { g.put(p, q, free) })
 }
 
-// grips are the handles that the selection shows.
-func grips(p plate.Plate, s selection) []grip {
-	var out []grip
-	add := func(g grip) {
-		if x, _ := g.at(&p); x != nil {
-			out = append(out, g)
-		}
-	}
-	for i, c := range s.path(p) {
-		add(grip{gripCorner, s.id, i})
-		if c.Arc {
-			add(grip{gripThrough, s.id, i})
-		}
-	}
-	switch {
-	case s.id != 0:
-		add(grip{kind: gripCentre, id: s.id})
-		add(grip{gripEnd, s.id, 0})
-		add(grip{gripEnd, s.id, 1})
-		add(grip{kind: gripNode, id: s.id})
-	case s.stage == plate.StageMachining:
-		add(grip{kind: gripZero})
-	}
-	return out
-}
-
-// reach is how far from a handle or a thin line a press may be, in the window's units.
-const reach = 8
-
-// target is what lies under the pointer.
-type target struct {
-	grip grip           // to drag; kind gripNone for none
-	sel  selection      // to select by a click
-	kind layout.HitKind // what was found
-	id   plate.ID       // feature found
-	cell int            // index of the cell, -1 for none
-	mark int            // index of the finding whose ring it is, -1 for none
-}
-
-func nothingHit() target { return target{cell: -1, mark: -1} }
-
-// pick finds what lies at a place of the canvas: first the handles of the selection, then the rings of findings, then what
-// the layout has there.
-func pick(l *layout.Layout, p plate.Plate, s selection, fs []finding.Finding, cam scene.Camera, x, y float64) target {
-	t := nothingHit()
-	best := float64(reach)
-	for _, g := range grips(p, s) {
-		at, _ := g.place(p)
-		hx, hy := cam.ToPx(at)
-		if d := math.Hypot(hx-x, hy-y); d <= best {
-			best, t.grip, t.sel, t.id = d, g, s, g.id
-			if g.kind == gripCorner || g.kind == gripThrough {
-				t.sel.corner = g.index + 1
-			}
-		}
-	}
-	if t.grip.kind != gripNone {
-		return t
-	}
-	if t.mark = findingAt(fs, cam, x, y); t.mark >= 0 || l == nil {
-		return t
-	}
-	q := cam.FromPx(x, y)
-	t.id, t.kind = l.FeatureAt(q, reach/cam.Scale)
-	t.sel = selectFeature(p, t.id)
-	switch t.kind {
-	case layout.HitNothing:
-		t.sel = selection{}
-	case layout.HitOutline:
-		t.sel = selection{stage: plate.StageOutline}
-	case layout.HitPlate:
-		t.sel = selection{stage: plate.StageStock}
-	case layout.HitBore, layout.HitHole, layout.HitCircle:
-		t.grip = grip{kind: gripCentre, id: t.id}
-		if x, _ := t.grip.at(&p); x == nil {
-			t.grip = grip{}
-		}
-	}
-	if i := cellUnder(l, q, cam.Side); i >= 0 && (t.kind == layout.HitPocket || t.kind == layout.HitPlate || t.kind == layout.HitRib || t.kind == layout.HitGrid) {
-		t.cell, t.id, t.kind = i, l.Cells[i].Pocket, layout.HitPocket
-		t.sel = selectFeature(p, t.id)
-		t.sel.cell, t.sel.onCell = l.Cells[i].Anchor, true
-	}
-	return t
-}
-
-// cellUnder is the cell at q of the side looked at, then of the other; -1 for none.
-func cellUnder(l *layout.Layout, q geom.Point, side plate.Side) int {
-	order := [2]plate.Side{plate.Top, plate.Bottom}
-	if side == plate.Bottom {
-		order = [2]plate.Side{plate.Bottom, plate.Top}
-	}
-	for _, s := range order {
-		if i := l.CellAt(q, s); i >= 0 {
-			return i
-		}
-	}
-	return -1
-}
-
-// snapReach is how near, in the window's units, the x or y of something else draws a moved point to itself.
-const snapReach = 5
-
-// snapped is where a point that is moved to q comes to rest: on the x or y of another point that is near, else on whole
-// millimetres; free with the modifier held. The guides lead to what it snapped to.
-func snapped(q geom.Point, others []geom.Point, scale float64, free bool) (geom.Point, [][2]geom.Point) {
-	if free {
-		const fine = 1000 // a micrometre, so that the document does not fill with noise
-		return geom.Pt(math.Round(q.X*fine)/fine, math.Round(q.Y*fine)/fine), nil
-	}
-	out := geom.Pt(math.Round(q.X), math.Round(q.Y))
-	var alongX, alongY *geom.Point
-	dx, dy := snapReach/scale, snapReach/scale
-	for i, o := range others {
-		if d := math.Abs(o.X - q.X); d < dx {
-			dx, alongX = d, &others[i]
-		}
-		if d := math.Abs(o.Y - q.Y); d < dy {
-			dy, alongY = d, &others[i]
-		}
-	}
-	if alongX != nil {
-		out.X = alongX.X
-	}
-	if alongY != nil {
-		out.Y = alongY.Y
-	}
-	var guides [][2]geom.Point
-	for _, o := range []*geom.Point{alongX, alongY} {
-		if o != nil {
-			guides = append(guides, [2]geom.Point{*o, out})
-		}
-	}
-	return out, guides
-}
-
-// others are the points that a moved grip can snap to.
-func (g grip) others(p plate.Plate) []geom.Point {
-	var out []geom.Point
-	for _, b := range p.Bores {
-		if b.ID != g.id {
-			out = append(out, geom.Pt(b.X, b.Y))
-		}
-	}
-	for _, h := range p.Holes {
-		if h.ID != g.id {
-			out = append(out, geom.Pt(h.X, h.Y))
-		}
-	}
-	if path := (selection{stage: plate.StageOutline, id: g.id}).path(p); g.kind == gripCorner {
-		for i, c := range path {
-			if i != g.index {
-				out = append(out, geom.Pt(c.X, c.Y))
-			}
-		}
-	}
-	return out
-}
-
-// datum is what the live dimensions of a moved grip are measured from: the nearest other bore, else the work zero.
-func (g grip) datum(p plate.Plate, at geom.Point) geom.Point {
-	best, found := geom.Pt(p.Machining.ZeroX, p.Machining.ZeroY), false
-	for _, b := range p.Bores {
-		c := geom.Pt(b.X, b.Y)
-		if b.ID != g.id && (!found || c.Dist(at) < best.Dist(at)) {
-			best, found = c, true
-		}
-	}
-	if g.kind == gripZero {
-		return geom.Point{}
-	}
-	return best
-}
+// snapsToPlaces tells whether the grip rests on whole millimetres and beside others; the rest snap to angles and steps of
+// their own.
+func (g grip) snapsToPlaces() bool { return g.kind != gripTurn && g.kind != gripSlide }

@@ -1,7 +1,6 @@
 package desktop
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 
@@ -10,6 +9,7 @@ import (
 
 	"platewright/plate"
 	"platewright/plate/finding"
+	"platewright/plate/quote"
 	"platewright/plate/route"
 )
 
@@ -112,15 +112,22 @@ func stageState(fs []finding.Finding, stage string) (word string, t tone, count 
 	return word, t, count
 }
 
+// known is what the summaries of the stages are written from. The plan is nil while there is none, the quote has no batches.
+type known struct {
+	doc   plate.Plate
+	plan  *route.Plan
+	quote quote.Quote
+}
+
 // update shows the document and its findings.
-func (s *jobSheet) update(title, state string, p plate.Plate, plan *route.Plan, fs []finding.Finding, sel selection, in bool) {
+func (s *jobSheet) update(title, state string, k known, fs []finding.Finding, sel selection, in bool) {
 	s.title.set(title, toneInk)
 	s.state.set(state, toneQuiet)
 	s.head.choose(sel.stage == stageJob)
 	for _, r := range s.rows {
 		word, t, n := stageState(fs, r.stage)
 		r.state.set(word, t)
-		sum := stageSummary(p, plan, r.stage, lengthIn(in))
+		sum := stageSummary(k, r.stage, lengthIn(in))
 		if n > 0 {
 			sum = joined(plural(n, "finding"), sum)
 		}
@@ -130,61 +137,96 @@ func (s *jobSheet) update(title, state string, p plate.Plate, plan *route.Plan, 
 }
 
 // stageSummary says in a few words what a stage holds.
-func stageSummary(p plate.Plate, plan *route.Plan, stage string, mm quantity) string {
+func stageSummary(k known, stage string, mm quantity) string {
+	p := k.doc
 	switch stage {
 	case plate.StageStock:
 		s := p.Stock
 		return joined(strings.TrimPrefix(s.Material.Alloy, "EN AW-")+"-"+s.Material.Temper, mm.formatUnit(s.Finished))
 	case plate.StageOutline:
-		rim := "no rim"
-		if p.Rim > 0 {
-			rim = "rim " + mm.formatUnit(p.Rim)
-		}
-		return joined(plural(len(p.Outline.Corners), "corner"), rim)
+		return outlineSummary(p, mm)
 	case plate.StageBores:
-		return plural(len(p.Bores), "bore")
+		return joined(plural(len(p.Bores), "bore"), some(len(p.Eccentrics), "eccentric"))
 	case plate.StageHoles:
-		return joined(plural(len(p.Holes), "hole"), some(len(p.Circles), "bolt circle"))
+		text := joined(some(len(p.Holes), "hole"), some(len(p.Circles), "bolt circle"))
+		text = joined(text, some(len(p.Rings), "clocked ring"))
+		return orNone(joined(joined(text, some(len(p.Slots), "slot")), some(len(p.Settings), "setting")))
 	case plate.StageRibs:
-		text := some(len(p.Ribs), "rib")
-		if len(p.Grids) == 1 {
-			text = joined(text, "isogrid "+mm.formatUnit(p.Grids[0].Pitch))
-		} else {
-			text = joined(text, some(len(p.Grids), "isogrid"))
-		}
-		if text == "" {
-			return "none"
-		}
-		return text
+		return ribSummary(p, mm)
 	case plate.StagePockets:
 		return pocketSummary(p, mm)
+	case plate.StageLoads:
+		return orNone(joined(some(len(p.Cases), "case"), joined(some(len(p.Loads), "load"), some(len(p.Supports), "support"))))
 	case plate.StageMachining:
-		if plan == nil {
+		if k.plan == nil {
 			return "turned about " + strings.ToUpper(string(p.Machining.Turn))
 		}
-		return joined(plural(len(plan.SetUps), "set-up"), plural(toolCount(*plan), "tool"))
+		return joined(plural(len(k.plan.SetUps), "set-up"), plural(toolCount(*k.plan), "tool"))
+	case plate.StagePrice:
+		if len(k.quote.Batches) == 0 {
+			return ""
+		}
+		text := "batch"
+		for _, b := range k.quote.Batches {
+			text += " " + strconv.Itoa(b.Quantity) + ","
+		}
+		return strings.TrimSuffix(text, ",")
 	case plate.StageTargets:
-		return joined(plural(len(p.Targets), "target"), some(len(p.CutLines), "cut line"))
+		return orNone(joined(some(len(p.Targets), "target"), some(len(p.CutLines), "cut line")))
 	}
 	return ""
 }
 
-func pocketSummary(p plate.Plate, mm quantity) string {
-	switch n := len(p.Pockets); {
-	case n == 0:
+func orNone(s string) string {
+	if s == "" {
 		return "none"
-	case n > 2:
-		return plural(n, "field")
 	}
+	return s
+}
+
+func outlineSummary(p plate.Plate, mm quantity) string {
+	rim := "no rim"
+	if p.Rim > 0 {
+		rim = "rim " + mm.formatUnit(p.Rim)
+	}
+	switch o := p.Outline; {
+	case o.Kind == plate.Wrapped:
+		return joined("wrapped round "+strconv.Itoa(len(o.Wraps)), rim)
+	case o.Kind == plate.Contour:
+		return joined("contour of "+strconv.Itoa(len(o.Vertices)), rim)
+	case o.Mirror.On:
+		return joined("mirrored half, "+plural(len(o.Corners), "corner"), rim)
+	}
+	return joined(plural(len(p.Outline.Corners), "corner"), rim)
+}
+
+func ribSummary(p plate.Plate, mm quantity) string {
+	text := some(len(p.Ribs), "rib")
+	switch n := len(p.Grids); {
+	case n == 1 && p.Grids[0].Kind == plate.Spokes:
+		text = joined(text, "spokes")
+	case n == 1:
+		text = joined(text, p.Grids[0].Kind.String()+" "+mm.formatUnit(p.Grids[0].Pitch))
+	default:
+		text = joined(text, some(n, "rib field"))
+	}
+	return orNone(text)
+}
+
+func pocketSummary(p plate.Plate, mm quantity) string {
 	text := ""
-	for _, k := range p.Pockets {
-		one := "through"
-		if k.Side != plate.Through {
-			one = fmt.Sprintf("%s %s", k.Side, mm.formatUnit(k.Depth))
+	if n := len(p.Pockets); n > 2 {
+		text = plural(n, "pocket")
+	} else {
+		for _, k := range p.Pockets {
+			one := pocketValue(k, mm)
+			if k.Side == plate.Both {
+				one = "both " + one
+			}
+			text = joined(text, one)
 		}
-		text = joined(text, one)
 	}
-	return text
+	return orNone(joined(joined(text, some(len(p.KeepOuts), "keep-out")), some(len(p.Inlays), "inlay")))
 }
 
 func toolCount(p route.Plan) int {

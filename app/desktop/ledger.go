@@ -14,6 +14,7 @@ const (
 	tableNone     ledgerView = ""
 	tableMass     ledgerView = "mass"
 	tableCard     ledgerView = "route card"
+	tablePrice    ledgerView = "price"
 	tableSections ledgerView = "sections"
 	tableFindings ledgerView = "findings"
 )
@@ -47,7 +48,7 @@ type ledgerCell struct {
 
 func newLedger(open func(ledgerView)) *ledger {
 	l := &ledger{row: container.New(ledgerRow{})}
-	for _, v := range []ledgerView{tableMass, tableCard, tableSections, tableFindings} {
+	for _, v := range []ledgerView{tableMass, tableSections, tableCard, tablePrice, tableFindings} {
 		c := &ledgerCell{
 			opens: v, caption: newLine("", sizeSmall, toneQuiet), value: newLine("", sizeFigure, toneInk),
 			unit: newLine("", sizeText, toneQuiet), diff: newLine("", sizeText, toneAccent),

@@ -53,6 +53,7 @@ func (w *Window) buildCommands() {
 	w.cmds.menu = fyne.NewMainMenu(
 		fyne.NewMenu("File", w.fileItems()...),
 		fyne.NewMenu("Edit", w.editItems()...),
+		fyne.NewMenu("Add", w.addItems()...),
 		fyne.NewMenu("View", w.viewItems()...),
 		fyne.NewMenu("Job", w.jobItems()...),
 		fyne.NewMenu("Help", w.helpItems()...),
@@ -86,7 +87,9 @@ func (w *Window) fileItems() []*fyne.MenuItem {
 		w.item("Export drawing, top face (DXF)…", ctrl(fyne.KeyE), func() { w.exportDXF(plate.Top) }),
 		w.item("Export drawing, bottom face (DXF)…", nil, func() { w.exportDXF(plate.Bottom) }),
 		w.item("Export picture (PNG, SVG)…", nil, w.exportPicture),
-		w.item("Export route card (CSV)…", nil, w.exportCard),
+		w.item("Export inlay panels (DXF)…", nil, w.exportPanels),
+		w.item("Export route card (PDF, CSV)…", nil, w.exportCard),
+		w.item("Export quote (PDF, CSV)…", nil, w.exportQuote),
 		fyne.NewMenuItemSeparator(),
 	}
 	quit := w.item("Quit", ctrl(fyne.KeyQ), w.quit)
@@ -114,12 +117,16 @@ func (w *Window) editItems() []*fyne.MenuItem {
 		case !w.canDelete():
 			return "Delete"
 		case w.sel.corner > 0:
-			return "Delete corner " + strconv.Itoa(w.sel.corner)
+			what := "corner"
+			if w.sel.id == 0 {
+				what = cornerWord(w.job.Doc().Outline.Kind)
+			}
+			return "Delete " + what + " " + strconv.Itoa(w.sel.corner)
 		}
 		return "Delete " + w.selectedName()
 	}, nil, w.deleteSelected, w.canDelete)
 	another := w.command(always("Another like it"), ctrl(fyne.KeyD), w.duplicateSelected,
-		func() bool { return w.sel.id != 0 && w.sel.corner == 0 })
+		func() bool { return w.sel.id != 0 && !w.sel.part() })
 	return slices.Concat([]*fyne.MenuItem{
 		w.gate.menuItem(undo), w.gate.menuItem(redo), fyne.NewMenuItemSeparator(),
 	}, w.clipItems(), []*fyne.MenuItem{
@@ -130,7 +137,7 @@ func (w *Window) editItems() []*fyne.MenuItem {
 // clipItems are cut, copy and paste: of text where a text has the focus, else of the selected feature.
 func (w *Window) clipItems() []*fyne.MenuItem {
 	clip := w.app.Clipboard()
-	onFeature := func() bool { return w.sel.id != 0 && w.sel.corner == 0 && !w.sel.onCell }
+	onFeature := func() bool { return w.sel.id != 0 && !w.sel.part() }
 	cut := w.command(always("Cut"), &fyne.ShortcutCut{}, func() { w.copySelected(); w.deleteSelected() }, onFeature)
 	cut.text = &fyne.ShortcutCut{Clipboard: clip}
 	dup := w.command(always("Copy"), &fyne.ShortcutCopy{}, w.copySelected, onFeature)
@@ -158,7 +165,7 @@ func (w *Window) viewItems() []*fyne.MenuItem {
 		}
 		return "Bottom face"
 	}, ctrl(fyne.KeyB), func() { w.view.turn(); w.refresh() }, nil)
-	return []*fyne.MenuItem{
+	return slices.Concat([]*fyne.MenuItem{
 		w.item("Fit the plate", ctrl(fyne.Key0), func() { w.view.fit() }),
 		w.item("Closer", ctrl(fyne.KeyEqual), func() { w.view.zoomBy(1.25) }),
 		w.item("Farther", ctrl(fyne.KeyMinus), func() { w.view.zoomBy(0.8) }),
@@ -166,12 +173,15 @@ func (w *Window) viewItems() []*fyne.MenuItem {
 		fyne.NewMenuItemSeparator(),
 		w.toggle("names of bores", scene.Names), w.toggle("axes", scene.Axes), w.toggle("findings", scene.Findings),
 		w.toggle("cut lines", scene.CutLines), w.toggle("legend", scene.Legend),
+		w.toggle("adjusters", scene.Adjusters), w.toggle("inlays", scene.Inlays),
+		fyne.NewMenuItemSeparator(),
+	}, w.overlayItems(), []*fyne.MenuItem{
 		fyne.NewMenuItemSeparator(),
 		w.gate.menuItem(unit),
 		w.item("Light paper", nil, func() { w.setPaper(lightPaper) }),
 		w.item("Dark paper", nil, func() { w.setPaper(darkPaper) }),
 		w.item("Paper as the system has it", nil, func() { w.setPaper(followSystem) }),
-	}
+	})
 }
 
 // toggle shows or hides a part of the drawing.
@@ -186,14 +196,19 @@ func (w *Window) toggle(what string, p scene.Parts) *fyne.MenuItem {
 
 func (w *Window) jobItems() []*fyne.MenuItem {
 	var items []*fyne.MenuItem
-	keys := []fyne.KeyName{fyne.Key1, fyne.Key2, fyne.Key3, fyne.Key4, fyne.Key5, fyne.Key6, fyne.Key7, fyne.Key8}
+	keys := []fyne.KeyName{fyne.Key1, fyne.Key2, fyne.Key3, fyne.Key4, fyne.Key5, fyne.Key6, fyne.Key7, fyne.Key8, fyne.Key9}
 	for i, s := range stages {
-		items = append(items, w.item(strconv.Itoa(i+1)+"  "+s.title, ctrl(keys[i]), func() { w.choose(selection{stage: s.stage}) }))
+		var key fyne.Shortcut
+		if i < len(keys) {
+			key = ctrl(keys[i])
+		}
+		items = append(items, w.item(strconv.Itoa(i+1)+"  "+s.title, key, func() { w.choose(selection{stage: s.stage}) }))
 	}
 	items = append(items,
 		fyne.NewMenuItemSeparator(),
 		w.item("Mass by owner", nil, func() { w.openTable(tableMass) }),
 		w.item("Route card", nil, func() { w.openTable(tableCard) }),
+		w.item("Price, line by line", nil, func() { w.openTable(tablePrice) }),
 		w.item("Sections", nil, func() { w.openTable(tableSections) }),
 		w.item("Findings", nil, func() { w.openTable(tableFindings) }),
 		fyne.NewMenuItemSeparator(),

@@ -39,6 +39,7 @@ type formHost interface {
 	newGesture() string
 	shortcut(fyne.Shortcut)
 	show(finding.Finding)
+	say(string)
 }
 
 // part is a stretch of the particulars with the shape that it was built for.
@@ -151,7 +152,7 @@ func (p *particulars) showFields(c content) {
 
 // selectionKey tells selections apart for the fields: another feature has other fields even where they look alike.
 func selectionKey(s selection) string {
-	return fmt.Sprintf("%s/%d/%d", s.stage, s.id, s.corner)
+	return fmt.Sprintf("%s/%d/%d/%v%v/%v%v", s.stage, s.id, s.corner, s.onCell, s.cell, s.onRib, s.rib)
 }
 
 // focusedKey is the key of the field that has the focus.
@@ -180,25 +181,26 @@ func (p *particulars) refocus(key string) {
 	}
 }
 
-// Groups of the stock's fields: those of the blank have a heading, the values of the material stand apart at the end.
-const (
-	fieldsOfBlank    = "stock.blank."
-	valuesOfMaterial = "stock.material."
-)
+// valuesOfMaterial begins the keys of what stands apart at the end.
+const valuesOfMaterial = "material."
 
 func (p *particulars) buildFields(c content) {
 	var last []plate.Field
 	rows := make([]fyne.CanvasObject, 0, len(c.fields))
-	blank := false
+	in := ""
 	for i := 0; i < len(c.fields); i++ {
 		f := c.fields[i]
-		if strings.HasPrefix(f.Key, valuesOfMaterial) {
+		if strings.HasPrefix(strings.TrimPrefix(f.Key, "stock."), valuesOfMaterial) && f.Kind == plate.FieldNumber {
 			last = append(last, f)
 			continue
 		}
-		if strings.HasPrefix(f.Key, fieldsOfBlank) && !blank {
-			blank = true
-			rows = append(rows, newBold("Blank", sizeText, toneInk))
+		if prefix, heading := group(f.Key); prefix != in {
+			in = prefix
+			if heading != "" {
+				rows = append(rows, p.heading(f.Key, heading))
+			} else {
+				rows = append(rows, newRule())
+			}
 		}
 		row := p.build(f, c.inches)
 		if i+1 < len(c.fields) && isPair(f, c.fields[i+1]) {
@@ -214,6 +216,24 @@ func (p *particulars) buildFields(c content) {
 		rows = append(rows, p.build(f, c.inches))
 	}
 	p.fields.box.Objects = rows
+}
+
+// heading stands above a stretch of fields; that of a list's entry has the word that takes it out.
+func (p *particulars) heading(key, text string) fyne.CanvasObject {
+	h := newBold(text, sizeText, toneInk)
+	list, i, ok := entryOf(key)
+	if !ok {
+		return h
+	}
+	word := newLine("Remove", sizeSmall, toneAccent)
+	word.tight = true
+	id := p.sel.id
+	remove := newClickable(word, fyne.NewSize(innerPad(), 3), func() {
+		if err := p.host.tryEdit(removeEntry(id, list, i), ""); err != nil {
+			p.host.say(err.Error())
+		}
+	})
+	return container.NewBorder(nil, nil, nil, remove, h)
 }
 
 // isPair tells whether two fields are the x and y of one point.
@@ -258,6 +278,10 @@ func stepOf(f plate.Field, inches bool) float64 {
 		return 0.05
 	case f.Unit == "kg":
 		return 0.05
+	case f.Unit == "N":
+		return 50
+	case f.Key == "bulge", strings.HasSuffix(f.Key, "factor"), strings.HasSuffix(f.Key, "growth_mm"):
+		return 0.1
 	case f.Unit == "N·mm²":
 		return 10
 	case f.Unit == "mm²", f.Unit == "kg/m³":

@@ -3,6 +3,7 @@ package desktop
 import (
 	"image"
 	"math"
+	"slices"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -32,6 +33,8 @@ type plateView struct {
 	readAt geom.Point // plate coordinates under the pointer
 	inside bool
 	drag   drag
+	// clicked is where the plate was last pressed, until something new was put there; nil for nowhere.
+	clicked *geom.Point
 }
 
 // viewHost is what the view needs of the window.
@@ -46,7 +49,10 @@ type viewHost interface {
 
 	choose(selection)
 	show(finding.Finding)
-	edit(e plate.Edit, gesture string) // shows the sentence of a refusal
+	edit(e plate.Edit, gesture string) bool // shows the sentence of a refusal
+	follow(selection)                       // selects without ending the gesture
+	offerAdding(at fyne.Position)
+	overlay() (paths []scene.ToolRun, field *scene.Field)
 	newGesture() string
 	endGesture()
 	abandon(gesture string)
@@ -65,6 +71,8 @@ var (
 	_ fyne.Draggable     = (*plateView)(nil)
 	_ fyne.Scrollable    = (*plateView)(nil)
 	_ fyne.Focusable     = (*plateView)(nil)
+
+	_ fyne.SecondaryTappable = (*plateView)(nil)
 )
 
 func newPlateView(h viewHost) *plateView {
@@ -156,22 +164,66 @@ func (v *plateView) options(p scene.Theme) scene.Options {
 		Theme: p, Show: v.host.shownParts(), Unit: v.host.lengthUnit(),
 		Selected: sel.id, Hover: v.hover.id, Findings: v.host.placedFindings(), Readout: v.readout(),
 	}
+	l := v.host.lastLayout()
+	paths, field := v.host.overlay()
+	o.Paths, o.Field = slices.Clip(paths), field
 	if sel.onCell {
-		o.Cells, o.Selected = sel.cells(v.host.lastLayout()), 0
+		o.Cells, o.Selected = sel.cells(l), 0
 	}
-	if v.hover.cell >= 0 && !v.drag.pressed { // one cell, not its whole field
-		o.Hover, o.Cells = 0, append(o.Cells, v.hover.cell)
+	if sel.onRib {
+		o.Selected, o.Paths = 0, append(o.Paths, ribMarks(l, sel.strips(l)))
+	}
+	if !v.drag.pressed {
+		if v.hover.cell >= 0 { // one cell, not its whole field
+			o.Hover, o.Cells = 0, append(o.Cells, v.hover.cell)
+		}
+		if v.hover.rib >= 0 {
+			o.Hover, o.Paths = 0, append(o.Paths, ribMarks(l, []int{v.hover.rib}))
+		}
 	}
 	if v.drag.active {
 		o.Hover, o.Guides, o.Dimensions = 0, v.drag.guides, v.drag.dimensions(doc)
 	}
+	if at, ok := v.hover.grip.place(doc); ok && v.hover.grip.kind == gripMiddle && !v.drag.active {
+		o.Handles = append(o.Handles, scene.Handle{At: at, Hot: true})
+	}
 	for _, g := range grips(doc, sel) {
 		if at, ok := g.place(doc); ok {
-			chosen := g.kind == gripCorner && g.index+1 == sel.corner
+			chosen := (g.kind == gripCorner || g.kind == gripVertex) && g.index+1 == sel.corner
 			o.Handles = append(o.Handles, scene.Handle{At: at, Hot: chosen || g == v.hover.grip || v.drag.active && g == v.drag.grip})
 		}
 	}
 	return o
+}
+
+// ribMarks are lines along both sides of ribs: what marks one rib of a field. An index past the layout's end is passed over,
+// as a hover can outlive the layout that it was found in.
+func ribMarks(l *layout.Layout, strips []int) scene.ToolRun {
+	var out []geom.Edge
+	for _, i := range strips {
+		if l == nil || i >= len(l.Strips) {
+			continue
+		}
+		s := &l.Strips[i]
+		chain := []geom.Point{s.A, s.B}
+		if s.Arc {
+			const pieces = 24
+			chain = chain[:0]
+			for e, k := s.Edge(), 0; k <= pieces; k++ {
+				chain = append(chain, e.At(float64(k)/pieces))
+			}
+		}
+		for k := 1; k < len(chain); k++ {
+			a, b := chain[k-1], chain[k]
+			if a == b {
+				continue
+			}
+			u := b.Sub(a).Unit()
+			off := geom.Pt(-u.Y, u.X).Mul(s.Width / 2)
+			out = append(out, geom.Line(a.Add(off), b.Add(off)), geom.Line(a.Sub(off), b.Sub(off)))
+		}
+	}
+	return scene.ToolRun{Edges: out, Kind: scene.Cutting}
 }
 
 func (v *plateView) readout() string {

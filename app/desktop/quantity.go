@@ -91,6 +91,28 @@ func stress() quantity {
 	}}
 }
 
+// force is kept and shown in N.
+func force() quantity {
+	return quantity{name: "force", unit: "N", decimals: 3, scale: 1, units: []unit{{"N", 1}, {"kN", 1000}, {"lbf", 4.4482216152605}}}
+}
+
+// moment is kept in N·mm and shown in N·m.
+func moment() quantity {
+	return quantity{name: "moment", unit: "N·m", decimals: 4, scale: 1000, units: []unit{
+		{"N·mm", 1}, {"Nmm", 1}, {"N·m", 1000}, {"Nm", 1000},
+	}}
+}
+
+// difference is a difference of temperature, kept and shown in K.
+func difference() quantity {
+	return quantity{name: "temperature difference", unit: "K", decimals: 3, scale: 1, units: []unit{{"K", 1}, {"°C", 1}, {"C", 1}}}
+}
+
+// only is a quantity that is written in one unit.
+func only(name, u string) quantity {
+	return quantity{name: name, unit: u, decimals: 4, scale: 1, units: []unit{{u, 1}}}
+}
+
 // density is kept and shown in kg/m³.
 func density() quantity { return quantity{name: "density", unit: "kg/m³", decimals: 3, scale: 1} }
 
@@ -116,8 +138,16 @@ func quantityOf(unit string, inches bool) quantity {
 		return density()
 	case "N·mm²":
 		return bending()
+	case "N":
+		return force()
+	case "N·mm":
+		return moment()
+	case "K":
+		return difference()
+	case "":
+		return ratio()
 	}
-	return ratio()
+	return only("number", unit)
 }
 
 // ratio is a plain number.

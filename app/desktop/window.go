@@ -28,6 +28,7 @@ type Options struct {
 	Post func(func())
 	// Scratch is where unsaved work of documents without a file is kept; empty means the app's own folder.
 	Scratch string
+	fields  []fieldOverlay // quantities that can be drawn over the plate; see Window.fieldOverlays
 	// Closing is called when the window is about to close for good, with all work saved or given up; nil means nothing.
 	Closing func()
 }
@@ -44,6 +45,11 @@ type Window struct {
 	open  ledgerView
 	inch  bool
 	parts scene.Parts
+	over  overlay
+
+	runs    []scene.ToolRun // of the overlay runsOf, for the document of revision runsFor
+	runsOf  overlay
+	runsFor string
 
 	sheet   *jobSheet
 	view    *plateView
@@ -144,6 +150,7 @@ func (w *Window) config() session.Config {
 func (w *Window) take(s *session.Session, stage string) {
 	w.job.Close(true)
 	w.job, w.sel, w.said, w.open, w.told = s, selection{stage: stage}, "", tableNone, 0
+	w.over, w.view.clicked = overlay{}, nil
 	w.view.fitted = false
 	w.view.cam.Side = plate.Top
 	w.refresh()
@@ -188,7 +195,7 @@ func (w *Window) refresh() {
 	if !m.OK {
 		plan = nil
 	}
-	w.sheet.update(w.job.Title(), w.fileState(), doc, plan, findings, w.sel, w.inch)
+	w.sheet.update(w.job.Title(), w.fileState(), known{doc, plan, w.job.Quote().Value}, findings, w.sel, w.inch)
 	w.side.show(w.content())
 	w.ledger.show(w.figures(), w.open)
 	w.drawer.update()
@@ -227,7 +234,8 @@ func (w *Window) fileState() string {
 
 // watchAge keeps the ages of stale figures going.
 func (w *Window) watchAge() {
-	stale := w.job.Mass().Stale || w.job.Machining().Stale || w.job.Sections().Stale || w.job.Findings().Stale
+	stale := w.job.Mass().Stale || w.job.Machining().Stale || w.job.Sections().Stale || w.job.Findings().Stale ||
+		w.job.Quote().Stale
 	w.stale = stale
 	if !stale || w.ticker != nil {
 		return
@@ -290,13 +298,20 @@ func (w *Window) tryEdit(e plate.Edit, gesture string) error {
 	return nil
 }
 
-// edit makes an edit and shows the sentence of a refusal in the plate view.
-func (w *Window) edit(e plate.Edit, gesture string) {
+// edit makes an edit and shows the sentence of a refusal in the plate view; it tells whether the edit was made.
+func (w *Window) edit(e plate.Edit, gesture string) bool {
 	if err := w.tryEdit(e, gesture); err != nil {
 		w.say(err.Error())
-		return
+		return false
 	}
 	w.hints.did(hintDrag)
+	return true
+}
+
+// follow selects what a gesture under way has made of the selection.
+func (w *Window) follow(s selection) {
+	w.sel = s
+	w.refresh()
 }
 
 // say shows a sentence in the plate view until the next change.
@@ -331,18 +346,22 @@ func (w *Window) message() string {
 	if l := w.job.Layout(); l.OK && l.Stale && l.Age(time.Now()) > oldEnough && !w.job.Busy() {
 		return "shown as it was before the errors; see the stages marked wrong"
 	}
-	return ""
+	return w.overlayText()
 }
 
-// escape goes one step up: from a corner or cell to its feature, from a feature to its stage.
+// escape goes one step up: it closes a table, takes an overlay away, goes from a corner, cell or rib to its feature, from a
+// feature to its stage.
 func (w *Window) escape() {
 	s := w.sel
 	switch {
 	case w.open != tableNone:
 		w.openTable(tableNone)
 		return
-	case s.corner > 0 || s.onCell:
-		s.corner, s.onCell, s.cell = 0, false, plate.Anchor{}
+	case w.over != overlay{}:
+		w.setOverlay(overlay{})
+		return
+	case s.part():
+		s = selection{stage: s.stage, id: s.id}
 	case s.id != 0:
 		s = selection{stage: s.stage}
 	}

@@ -32,10 +32,11 @@ func (h *history) canUndo() bool { return h.at > 0 }
 func (h *history) canRedo() bool { return h.at < len(h.steps)-1 }
 
 // do makes doc the present state and drops what could be redone. It replaces the present state when both belong to one
-// gesture.
+// gesture, which keeps the label of what began it.
 func (h *history) do(doc plate.Plate, label, gesture string) {
 	s := step{doc: doc, label: label, gesture: gesture, revision: plate.Revision(doc)}
 	if h.inGesture(gesture) {
+		s.label = h.steps[h.at].label
 		h.steps = append(h.steps[:h.at:h.at], s)
 		return
 	}

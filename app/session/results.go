@@ -10,6 +10,7 @@ import (
 	"platewright/plate/finding"
 	"platewright/plate/layout"
 	"platewright/plate/mass"
+	"platewright/plate/quote"
 	"platewright/plate/route"
 	"platewright/plate/section"
 )
@@ -52,6 +53,7 @@ type results struct {
 	mass       Known[mass.Result]
 	sections   Known[[]section.Result]
 	machining  Known[route.Plan]
+	quote      Known[quote.Quote]
 	findings   Known[[]finding.Finding]
 	recent     []report.Report // complete ones, newest last
 	generation uint64
@@ -65,6 +67,7 @@ func (r *results) outdate(now time.Time) {
 	r.mass.outdate(now)
 	r.sections.outdate(now)
 	r.machining.outdate(now)
+	r.quote.outdate(now)
 	r.findings.outdate(now)
 }
 
@@ -80,6 +83,9 @@ func (s *Session) Sections() Known[[]section.Result] { return s.results.sections
 // Machining is the newest machining plan.
 func (s *Session) Machining() Known[route.Plan] { return s.results.machining }
 
+// Quote is the newest price.
+func (s *Session) Quote() Known[quote.Quote] { return s.results.quote }
+
 // Findings are the newest findings, worst first. They are stale while part of them is being looked for again.
 func (s *Session) Findings() Known[[]finding.Finding] { return s.results.findings }
 
@@ -89,7 +95,7 @@ func (s *Session) Report() report.Report { return s.results.report }
 func (s *Session) inputs(doc plate.Plate) report.Inputs {
 	return report.Inputs{
 		Plate: doc, Profile: s.profile(doc.Machining.Shop),
-		Want: report.Mass | report.Sections | report.Machining | report.Targets,
+		Want: report.Mass | report.Sections | report.Machining | report.Price | report.Targets,
 	}
 }
 
@@ -185,6 +191,9 @@ func (s *Session) takeFollow(generation uint64, r report.Report) {
 	}
 	if r.Machining.OK {
 		res.machining.put(r.Machining.Value, generation, s.generation, now)
+	}
+	if r.Quote.OK {
+		res.quote.put(r.Quote.Value, generation, s.generation, now)
 	}
 	res.report = res.frame.With(r)
 	if generation == res.frameFrom {

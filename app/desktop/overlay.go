@@ -1,0 +1,199 @@
+package desktop
+
+import (
+	"fmt"
+	"strconv"
+
+	"fyne.io/fyne/v2"
+
+	"platewright/export/report"
+	"platewright/export/scene"
+	"platewright/plate/geom"
+	"platewright/plate/route"
+)
+
+// overlay is what is drawn over the plate, one at a time. The zero overlay is none.
+type overlay struct {
+	paths bool // tool paths: of operation op of the plan where that is above 0, else of set-up setUp, 0 for all
+	setUp int
+	op    int    // 1-based
+	field string // name of a field of fieldOverlays
+}
+
+// fieldOverlay is a quantity that can be drawn in bands of colour over the plate: a name for the menu, and what makes the
+// field from a report; nil where the report does not hold the quantity (yet).
+type fieldOverlay struct {
+	name string
+	make func(r report.Report) *scene.Field
+}
+
+// fieldOverlays are the quantities of a report that can be drawn. A part that report gains is added here, and nowhere else.
+func (w *Window) fieldOverlays() []fieldOverlay { return w.opt.fields }
+
+// overlay is what the view draws now. Paths of a plan that no longer belongs to the document are not drawn: they would lie
+// beside the pockets that they cut.
+func (w *Window) overlay() ([]scene.ToolRun, *scene.Field) {
+	switch o := w.over; {
+	case o.paths:
+		m := w.job.Machining()
+		if !m.OK || m.Stale {
+			return nil, nil
+		}
+		if w.runsOf != o || w.runsFor != w.job.Revision() {
+			w.runs, w.runsOf, w.runsFor = toolRuns(m.Value, o), o, w.job.Revision()
+		}
+		return w.runs, nil
+	case o.field != "":
+		for _, f := range w.fieldOverlays() {
+			if f.name != o.field {
+				continue
+			}
+			r := w.job.Report()
+			field := f.make(r)
+			if field != nil && r.Key.Revision != w.job.Revision() && field.Stale == "" {
+				grey := *field
+				grey.Stale = "of the plate before the last change"
+				field = &grey
+			}
+			return nil, field
+		}
+	}
+	return nil, nil
+}
+
+// mostRuns bounds what is drawn of a plan; a single operation is always whole.
+const mostRuns = 40_000
+
+// toolRuns are the stretches of path that an overlay shows, in plate coordinates.
+func toolRuns(p route.Plan, o overlay) []scene.ToolRun {
+	var out []scene.ToolRun
+	for i := range p.Operations {
+		op := &p.Operations[i]
+		if o.op > 0 && o.op != i+1 || o.op == 0 && o.setUp > 0 && o.setUp != op.SetUp {
+			continue
+		}
+		if len(out) > mostRuns {
+			break
+		}
+		for k := range op.Paths {
+			out = append(out, toolRun(&op.Paths[k]))
+		}
+	}
+	return out
+}
+
+// toolRun is one stretch as it is seen from above; a plunge is a small circle about its place.
+func toolRun(p *route.Path) scene.ToolRun {
+	r := scene.ToolRun{Kind: scene.Cutting}
+	switch p.Move {
+	case route.MoveRapid:
+		r.Kind = scene.Rapid
+	case route.MoveRamp:
+		r.Kind = scene.Entering
+	case route.MovePlunge:
+		const mark = 0.7 // mm
+		r.Kind, r.Edges = scene.Entering, geom.Circle(p.Shift, mark)
+		return r
+	}
+	if p.Shift == (geom.Point{}) {
+		r.Edges = p.Edges
+		return r
+	}
+	r.Edges = make([]geom.Edge, len(p.Edges))
+	for i, e := range p.Edges {
+		r.Edges[i] = e.Translate(p.Shift)
+	}
+	return r
+}
+
+// overlayText says what is drawn over the plate, for the corner of the view; empty for nothing.
+func (w *Window) overlayText() string {
+	o := w.over
+	m := w.job.Machining()
+	switch {
+	case !o.paths:
+		return ""
+	case !m.OK || m.Stale:
+		return "tool paths: being planned"
+	case o.op > 0 && o.op <= len(m.Value.Operations):
+		op := m.Value.Operations[o.op-1]
+		text := fmt.Sprintf("tool path %d of %d: %s", o.op, len(m.Value.Operations), op.Name)
+		if t := toolText(op); t != "" {
+			text += ", " + t
+		}
+		if len(op.Paths) == 0 {
+			text += "; it has no path on the machine"
+		}
+		return text
+	case o.setUp > 0:
+		return "tool paths of set-up " + strconv.Itoa(o.setUp)
+	}
+	return "tool paths of all set-ups"
+}
+
+// setOverlay draws an overlay instead of the one before. Paths of a set-up are seen from its own face.
+func (w *Window) setOverlay(o overlay) {
+	w.over, w.said = o, ""
+	m := w.job.Machining()
+	if o.paths && m.OK {
+		n := o.setUp
+		if o.op > 0 && o.op <= len(m.Value.Operations) {
+			n = m.Value.Operations[o.op-1].SetUp
+		}
+		for _, s := range m.Value.SetUps {
+			if s.Number == n && s.Face != w.view.cam.Side && s.Face != "" {
+				w.view.turn()
+			}
+		}
+	}
+	w.refresh()
+}
+
+// stepOperation shows the path of the next (by 1) or previous operation of the plan that has one.
+func (w *Window) stepOperation(by int) {
+	m := w.job.Machining()
+	n := len(m.Value.Operations)
+	if !m.OK || n == 0 {
+		w.say("the plan is not known yet")
+		return
+	}
+	at := w.over.op
+	if !w.over.paths {
+		at = 0
+	}
+	if at == 0 && by < 0 {
+		at = n + 1
+	}
+	for range n {
+		at = (at-1+by+n)%n + 1
+		if len(m.Value.Operations[at-1].Paths) > 0 {
+			break
+		}
+	}
+	w.setOverlay(overlay{paths: true, op: at})
+}
+
+// overlayItems are the items of the View menu for what is drawn over the plate.
+func (w *Window) overlayItems() []*fyne.MenuItem {
+	plan := func() bool { return w.job.Machining().OK }
+	entry := func(label string, key fyne.Shortcut, enabled func() bool, do func()) *fyne.MenuItem {
+		return w.gate.menuItem(w.command(always(label), key, do, enabled))
+	}
+	items := []*fyne.MenuItem{
+		entry("Nothing over the plate", nil, func() bool { return w.over != overlay{} }, func() { w.setOverlay(overlay{}) }),
+		entry("Tool paths of all set-ups", ctrlShift(fyne.KeyT), plan, func() { w.setOverlay(overlay{paths: true}) }),
+	}
+	const setUps = 4
+	for i := 1; i <= setUps; i++ {
+		items = append(items, entry("Tool paths of set-up "+strconv.Itoa(i), nil,
+			func() bool { m := w.job.Machining(); return m.OK && len(m.Value.SetUps) >= i },
+			func() { w.setOverlay(overlay{paths: true, setUp: i}) }))
+	}
+	items = append(items,
+		entry("Tool path of the next operation", ctrl(fyne.KeyPeriod), plan, func() { w.stepOperation(1) }),
+		entry("Tool path of the operation before", ctrl(fyne.KeyComma), plan, func() { w.stepOperation(-1) }))
+	for _, f := range w.fieldOverlays() {
+		items = append(items, entry(upperFirst(f.name), nil, nil, func() { w.setOverlay(overlay{field: f.name}) }))
+	}
+	return items
+}
