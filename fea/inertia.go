@@ -1,6 +1,9 @@
 package fea
 
 import (
+	"errors"
+	"fmt"
+
 	"gonum.org/v1/gonum/mat"
 
 	"platewright/fea/shell"
@@ -36,28 +39,24 @@ func (m *Model) inertiaOf() (fields [6][]float64, rigid *mat.SymDense) {
 // relieve adds to the loads of a plate that nothing holds the inertia of its own
 // mass, so that they are in balance. It returns the wrench of that inertia about
 // the plate's middle.
-func (m *Model) relieve(load []float64) Wrench {
+func (m *Model) relieve(load []float64) (Wrench, error) {
 	fields, rigid := m.inertiaOf()
 	total := m.resultant(load, m.centre).vector()
-	var chol mat.Cholesky
-	var acc mat.VecDense
-	if !chol.Factorize(rigid) {
-		return Wrench{}
-	}
-	if err := chol.SolveVecTo(&acc, mat.NewVecDense(6, total[:])); err != nil {
-		return Wrench{}
+	acc, err := rigidly(rigid, mat.NewVecDense(6, total[:]))
+	if err != nil {
+		return Wrench{}, err
 	}
 	for a := range 6 {
 		for i, v := range fields[a] {
 			load[i] -= acc.AtVec(a) * v
 		}
 	}
-	return wrenchOf(total).Scale(-1)
+	return wrenchOf(total).Scale(-1), nil
 }
 
 // settleRigid takes the rigid motion out of displacements of a free plate: what is
 // left moves no mass in the mean.
-func (m *Model) settleRigid(u []float64) {
+func (m *Model) settleRigid(u []float64) error {
 	fields, rigid := m.inertiaOf()
 	v := mat.NewVecDense(6, nil)
 	for a := range 6 {
@@ -67,10 +66,9 @@ func (m *Model) settleRigid(u []float64) {
 		}
 		v.SetVec(a, s)
 	}
-	var chol mat.Cholesky
-	var amount mat.VecDense
-	if !chol.Factorize(rigid) || chol.SolveVecTo(&amount, v) != nil {
-		return
+	amount, err := rigidly(rigid, v)
+	if err != nil {
+		return err
 	}
 	for n := range m.Mesh.Nodes {
 		rows := m.rigidRows(int32(n), m.centre)
@@ -80,4 +78,18 @@ func (m *Model) settleRigid(u []float64) {
 			}
 		}
 	}
+	return nil
+}
+
+// rigidly solves for the six amounts of rigid motion.
+func rigidly(mass *mat.SymDense, v *mat.VecDense) (*mat.VecDense, error) {
+	var chol mat.Cholesky
+	if !chol.Factorize(mass) {
+		return nil, errors.New("fea: the plate's mass does not resist every motion; check its density")
+	}
+	var out mat.VecDense
+	if err := chol.SolveVecTo(&out, v); err != nil {
+		return nil, fmt.Errorf("fea: inertia relief: %w", err)
+	}
+	return &out, nil
 }

@@ -133,6 +133,9 @@ func (m *Model) boreForce(out *loading, force [3]float64, offset geom.Point) err
 		}
 		// Quadrature and missing pieces of the wall leave a little, which is spread.
 		q := m.meanOf(&one, [3]float64{r.centre.X, r.centre.Y, z})
+		if q == nil {
+			return fmt.Errorf("fea: %s presses on %s, of whose wall too little is left", loadName(&out.load), p.name)
+		}
 		want := Wrench{Force: [3]float64{plane.X, plane.Y, force[2] * share}}
 		for range 2 {
 			m.settle(q, want, f)

@@ -32,15 +32,14 @@ type wall struct {
 
 // place is where a support or a load acts, found on the mesh.
 type place struct {
-	name    string
-	feature plate.ID
-	rounds  []round      // walls, when it is a feature
-	edge    []wall       // sides of the outline, when it is one
-	area    *geom.Region // when it is an area; nil is the whole plate
-	isArea  bool
-	side    plate.Side
-	curves  []geom.Edge // what lies on it, for distances
-	centre  [3]float64  // middle of the wall, edge or area; of one round, its axis at the middle of its metal
+	name   string
+	rounds []round      // walls, when it is a feature
+	edge   []wall       // sides of the outline, when it is one
+	area   *geom.Region // when it is an area; nil is the whole plate
+	isArea bool
+	side   plate.Side
+	curves []geom.Edge // what lies on it, for distances
+	centre [3]float64  // middle of the wall, edge or area; of one round, its axis at the middle of its metal
 }
 
 // sides returns all sides of walls or edge.
@@ -82,7 +81,7 @@ func (m *Model) find(on plate.Place, who string, set adjusted) (*place, error) {
 // findFeature finds the walls of a bore, hole, bolt circle, clocked ring or slot; of
 // a ring those of the holes that hold a bolt.
 func (m *Model) findFeature(id plate.ID, who string, set adjusted) (*place, error) {
-	p := &place{feature: id}
+	p := &place{}
 	bolts, ring := set.bolts[id]
 	if ring && len(bolts) == 0 {
 		return nil, fmt.Errorf("fea: %s acts on %s, none of whose bolts fits in this setting; choose an angle at which holes coincide", who, m.featureName(id))

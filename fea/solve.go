@@ -200,13 +200,17 @@ func (a *analysis) solveCase(ctx context.Context, c *plate.LoadCase) (CaseResult
 	s := solution{load: load}
 	inertia := Wrench{}
 	if h.free {
-		inertia = a.m.relieve(s.load)
+		if inertia, err = a.m.relieve(s.load); err != nil {
+			return fail(&caseError{c.Name, err})
+		}
 	}
 	if err := h.solve(ctx, &s); err != nil {
 		return fail(&caseError{c.Name, err})
 	}
 	if h.free {
-		a.m.settleRigid(s.u)
+		if err := a.m.settleRigid(s.u); err != nil {
+			return fail(&caseError{c.Name, err})
+		}
 	}
 	r := a.m.caseResult(c, h.holding, &s, warm, used)
 	r.Applied = a.m.resultant(s.load, a.m.centre).Add(inertia.Scale(-1))
