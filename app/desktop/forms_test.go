@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
 
 	"platewright/plate"
 	"platewright/plate/finding"
@@ -577,4 +578,57 @@ func (h *harness) fileText(name string) string {
 		h.t.Fatal(err)
 	}
 	return string(data)
+}
+
+// A finding with one clear remedy has a button for it, and pressing the button clears the finding.
+func TestFixes(t *testing.T) {
+	for code, spoil := range map[string]func(*plate.Plate){
+		"blank-small": func(p *plate.Plate) {
+			p.Stock.Blank = plate.Blank{Fixed: true, Width: 50, Height: 50}
+		},
+		"floor-thin": func(p *plate.Plate) {
+			k := &p.Pockets[0]
+			k.Side, k.DepthBack, k.FloorRadius, k.Ledge = plate.Top, 0, 0, plate.Ledge{}
+			k.Depth = p.Stock.Thickness() - 0.4
+		},
+		"profile-changed": func(p *plate.Plate) { p.Machining.ShopHash = strings.Repeat("0", 64) },
+		"thickness-not-stocked": func(p *plate.Plate) {
+			p.Stock.Nominal, p.Stock.Finished, p.Stock.Top, p.Stock.Bottom = 11.3, 11.3, plate.AsSupplied, plate.AsSupplied
+		},
+	} {
+		h := newHarness(t, Options{})
+		h.do(plate.Replace("test", spoil))
+		find := func() (finding.Finding, bool) {
+			for _, f := range h.job.Findings().Value {
+				if f.Code == code {
+					return f, true
+				}
+			}
+			return finding.Finding{}, false
+		}
+		f, ok := find()
+		if !ok {
+			t.Errorf("%s is not found", code)
+			continue
+		}
+		h.show(f)
+		text := h.fixText(f)
+		if text == "" {
+			t.Errorf("%s has no button", code)
+			continue
+		}
+		pressed := false
+		for _, o := range test.LaidOutObjects(h.side.object) {
+			if b, ok := o.(*clickable); ok {
+				if l, ok := b.content.(*line); ok && l.text == text {
+					test.Tap(b)
+					pressed = true
+				}
+			}
+		}
+		h.settle()
+		if f, ok := find(); ok || !pressed {
+			t.Errorf("%s: after %q (pressed %v, said %q) there is still %q", code, text, pressed, h.said, f.What)
+		}
+	}
 }

@@ -40,6 +40,8 @@ type formHost interface {
 	shortcut(fyne.Shortcut)
 	show(finding.Finding)
 	say(string)
+	fixText(finding.Finding) string // of the button that clears a finding, empty for none
+	applyFix(finding.Finding)
 }
 
 // part is a stretch of the particulars with the shape that it was built for.
@@ -411,7 +413,7 @@ func (p *particulars) showFindings(fs []finding.Finding) {
 	fs = fs[:min(len(fs), shownFindings)]
 	shape := ""
 	for _, f := range fs {
-		shape += string(f.Level) + f.What + f.Fix + "\x00"
+		shape += string(f.Level) + f.What + f.Fix + "\x01" + p.host.fixText(f) + "\x00"
 	}
 	if p.findings.rebuild(shape) && len(fs) > 0 {
 		p.findings.box.Add(newRule())
@@ -443,7 +445,12 @@ func (p *particulars) findingRow(f finding.Finding) fyne.CanvasObject {
 		box.Add(small("Do: "+f.Fix, widget.LowImportance))
 	}
 	c := newClickable(box, fyne.NewSize(sideMargin-innerPad(), 0), func() { p.host.show(f) })
-	return container.New(inset{-sideMargin, 0}, c)
+	text := p.host.fixText(f)
+	if text == "" {
+		return container.New(inset{-sideMargin, 0}, c)
+	}
+	b := newWordButton(text, func() { p.host.applyFix(f) })
+	return container.New(inset{-sideMargin, 0}, container.New(stack{}, c, b))
 }
 
 // levelWord is a finding's level in the words of the job sheet.
