@@ -12,6 +12,7 @@ import (
 
 	"platewright/plate"
 	"platewright/plate/geom"
+	"platewright/plate/kinematics"
 	"platewright/plate/layout"
 	"platewright/plate/route"
 )
@@ -25,6 +26,10 @@ type drawer struct {
 	object *fyne.Container
 	tables map[ledgerView]*table
 	shown  ledgerView
+
+	settings    kinematics.Settings // of the document of revision settingsOf
+	settingsErr error
+	settingsOf  string
 }
 
 func newDrawer(w *Window) *drawer {
@@ -52,8 +57,12 @@ func newDrawer(w *Window) *drawer {
 			{"Area mm²", 90, true},
 			{"EI about s N·m²", 120, true},
 			{"EI about z N·m²", 120, true},
+			{"GJ N·m²", 90, true},
 			{"I₁ mm⁴", 100, true},
 			{"I₂ mm⁴", 100, true},
+		}, d.press),
+		tableSettings: newTable([]column{
+			{"Setting and adjuster", 220, false}, {"State", 90, true}, {"x of its centre mm", 130, true}, {"y of its centre mm", 130, true}, {"", 0, false},
 		}, d.press),
 		tableFindings: newTable([]column{
 			{"No", 30, true}, {"", 46, false}, {"Stage", 80, false}, {"What", 0, false}, {"Feature", 120, false},
@@ -114,6 +123,8 @@ func (d *drawer) update() {
 		title, rows = d.priceRows()
 	case tableSections:
 		title, rows = d.sectionRows()
+	case tableSettings:
+		title, rows = d.settingsRows()
 	case tableFindings:
 		title, rows = d.findingRows()
 	}
@@ -243,9 +254,14 @@ func (d *drawer) sectionRows() (string, []row) {
 	}
 	doc := d.w.job.Doc()
 	rows := make([]row, 0, len(ss.Value))
-	for _, s := range ss.Value {
+	torsion := d.w.job.Report().Torsion // one for each section, of the same run
+	for i, s := range ss.Value {
+		gj := ""
+		if torsion.OK && len(torsion.Value) == len(ss.Value) && torsion.Value[i].GJ > 0 {
+			gj = grouped(torsion.Value[i].GJ/1e6, 1)
+		}
 		r := row{cells: []string{
-			s.Name, strconv.Itoa(s.Pieces), grouped(s.Area, 1), grouped(s.EISS/1e6, 1), grouped(s.EIZZ/1e6, 1),
+			s.Name, strconv.Itoa(s.Pieces), grouped(s.Area, 1), grouped(s.EISS/1e6, 1), grouped(s.EIZZ/1e6, 1), gj,
 			grouped(s.I1, 0), grouped(s.I2, 0),
 		}}
 		for _, c := range doc.CutLines {

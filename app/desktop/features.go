@@ -33,6 +33,10 @@ func (w *Window) actions(doc plate.Plate) []action {
 		}
 	}
 	switch s.stage {
+	case plate.StageHoles:
+		if hasAdjusters(doc) {
+			out = append(out, action{"Table of settings", func() { w.openTable(tableSettings) }})
+		}
 	case plate.StageMachining:
 		out = append(out, action{"Route card", func() { w.openTable(tableCard) }})
 	case plate.StagePrice:

@@ -1,6 +1,7 @@
 package desktop
 
 import (
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -10,6 +11,8 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
+	"platewright/export/report"
+	"platewright/export/scene"
 	"platewright/plate"
 	"platewright/plate/finding"
 	"platewright/plate/geom"
@@ -467,7 +470,7 @@ func TestPrice(t *testing.T) {
 	}
 	f := h.figures()[tablePrice]
 	b := k.Value.Batches[0]
-	if !strings.Contains(f.value, amount(b.PiecePrice)) || !strings.Contains(f.remark, amount(b.Low)) || f.unit != k.Value.Currency {
+	if !strings.Contains(f.value, amount(b.PiecePrice)) || !strings.Contains(f.note+f.remark, amount(b.Low)) || f.unit != k.Value.Currency {
 		t.Errorf("the ledger shows %+v", f)
 	}
 	h.menu("Price, line by line")
@@ -630,5 +633,76 @@ func TestFixes(t *testing.T) {
 		if f, ok := find(); ok || !pressed {
 			t.Errorf("%s: after %q (pressed %v, said %q) there is still %q", code, text, pressed, h.said, f.What)
 		}
+	}
+}
+
+// The table of settings has a row for the adjusters as drawn and for every setting, with the centres that they give.
+func TestTableOfSettings(t *testing.T) {
+	h := newHarness(t, Options{})
+	h.menu("New eccentric")
+	id := h.sel.id
+	h.menu("New setting of the adjusters")
+	set := h.sel.id
+	h.do(plate.Replace("test", func(p *plate.Plate) { settingOf(p, set).Values[0].AngleDeg = 180 }))
+	h.choose(selection{stage: plate.StageHoles})
+	h.action("Table of settings")
+	_, rows := h.drawer.settingsRows()
+	doc := h.job.Doc()
+	e := eccentricOf(&doc, id)
+	b := boreOf(&doc, e.Bore)
+	var xs []string
+	for _, r := range rows {
+		if strings.TrimSpace(r.cells[0]) == e.Name {
+			xs = append(xs, r.cells[2])
+		}
+	}
+	want := []string{fmt.Sprintf("%.3f", b.X+e.E), fmt.Sprintf("%.3f", b.X-e.E)}
+	if len(xs) != 2 || xs[0] != want[0] || xs[1] != want[1] {
+		t.Errorf("the centre's x is %v, want %v: half a turn moves it by twice the offset", xs, want)
+	}
+}
+
+// While the loads are looked at, an arrow stands along each force and a triangle under each support.
+func TestLoadsAreDrawn(t *testing.T) {
+	h := newHarness(t, Options{})
+	h.menu("New support")
+	h.menu("New load")
+	doc := h.job.Doc()
+	r, ok := loadMarks(doc, h.sel, 1)
+	if !ok || len(r.Edges) != 6 {
+		t.Fatalf("%d lines, want three of an arrow and three of a triangle", len(r.Edges))
+	}
+	if d := r.Edges[0].B.Sub(r.Edges[0].A); d.X != 0 || d.Y >= 0 {
+		t.Errorf("the arrow of a force downwards goes along %v", d)
+	}
+	if _, ok := loadMarks(doc, selection{stage: plate.StageBores}, 1); ok {
+		t.Error("loads are drawn over another stage")
+	}
+}
+
+// A quantity that a report holds is drawn by one entry of the list of fields, and grey while the plate is newer than it.
+func TestFieldOverlay(t *testing.T) {
+	field := &scene.Field{Title: "depth below the top", Triangles: make([]scene.FieldTriangle, 1), High: 1}
+	h := newHarness(t, Options{fields: []fieldOverlay{{"depth", func(r report.Report) *scene.Field {
+		if !r.Layout.OK {
+			return nil
+		}
+		return field
+	}}}})
+	h.menu("Depth")
+	if _, f := h.Window.overlay(); f != field {
+		t.Fatalf("the field drawn is %+v", f)
+	}
+	h.edit(plate.SetRim(h.job.Doc().Rim+1), "")
+	if _, f := h.Window.overlay(); f == nil || f.Stale == "" {
+		t.Errorf("over a newer plate the field is %+v", f)
+	}
+	h.settle()
+	if _, f := h.Window.overlay(); f == nil || f.Stale != "" {
+		t.Errorf("after the new report the field is %+v", f)
+	}
+	h.menu("Nothing over the plate")
+	if _, f := h.Window.overlay(); f != nil {
+		t.Error("the field stays")
 	}
 }

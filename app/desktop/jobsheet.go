@@ -71,7 +71,7 @@ func (s *jobSheet) focus(i int) {
 type stageLayout struct{}
 
 const (
-	stageIndent = 20
+	stageIndent = 23
 	stateWidth  = 46
 )
 

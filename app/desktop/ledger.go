@@ -17,6 +17,7 @@ const (
 	tablePrice    ledgerView = "price"
 	tableSections ledgerView = "sections"
 	tableFindings ledgerView = "findings"
+	tableSettings ledgerView = "settings" // not behind a figure of the ledger
 )
 
 // figure is what one cell of the ledger shows.
@@ -43,6 +44,7 @@ type ledger struct {
 type ledgerCell struct {
 	opens                                    ledgerView
 	caption, value, unit, diff, note, remark *line
+	figure                                   *fyne.Container
 	press                                    *clickable
 }
 
@@ -55,7 +57,8 @@ func newLedger(open func(ledgerView)) *ledger {
 			note: newLine("", sizeSmall, toneQuiet), remark: newLine("", sizeSmall, toneQuiet),
 		}
 		c.value.tight, c.unit.tight, c.diff.tight = true, true, true
-		body := container.New(stack{gap: 1}, c.caption, container.New(figureLine{}, c.value, c.unit, c.diff), c.note, c.remark)
+		c.figure = container.New(figureLine{}, c.value, c.unit, c.diff)
+		body := container.New(stack{gap: 1}, c.caption, c.figure, c.note, c.remark)
 		c.press = newClickable(body, fyne.NewSize(18, 9), func() { open(v) })
 		l.cells = append(l.cells, c)
 		l.row.Add(container.New(ruled{}, c.press, newRule()))
@@ -153,10 +156,14 @@ func (c *ledgerCell) show(f figure) {
 	if value == "" {
 		value, unit, valueTone = "–", "", toneFaint
 	}
+	moved := c.value.text != value || c.unit.text != unit || c.diff.text != f.diff
 	c.caption.set(caption, toneQuiet)
 	c.value.set(value, valueTone)
 	c.unit.set(unit, toneQuiet)
 	c.diff.set(f.diff, diffTone)
+	if moved { // each stands behind the one before
+		c.figure.Refresh()
+	}
 	noteTone := f.noteTo
 	if f.stale {
 		noteTone = toneQuiet

@@ -8,6 +8,7 @@ import (
 
 	"platewright/export/report"
 	"platewright/export/scene"
+	"platewright/plate"
 	"platewright/plate/geom"
 	"platewright/plate/route"
 )
@@ -141,7 +142,7 @@ func (w *Window) setOverlay(o overlay) {
 			n = m.Value.Operations[o.op-1].SetUp
 		}
 		for _, s := range m.Value.SetUps {
-			if s.Number == n && s.Face != w.view.cam.Side && s.Face != "" {
+			if s.Number == n && (s.Face == plate.Bottom) != (w.view.cam.Side == plate.Bottom) {
 				w.view.turn()
 			}
 		}

@@ -26,13 +26,14 @@ type plateView struct {
 	sink   scene.Raster
 	paint  scene.Painter
 
-	cam    scene.Camera
-	fitted bool
-	own    bool // the person has moved or zoomed the paper: a resize keeps it
-	hover  target
-	readAt geom.Point // plate coordinates under the pointer
-	inside bool
-	drag   drag
+	cam     scene.Camera
+	fitted  bool
+	own     bool // the person has moved or zoomed the paper: a resize keeps it
+	hover   target
+	hoverOf *layout.Layout // in which the cell and the rib of hover are counted
+	readAt  geom.Point     // plate coordinates under the pointer
+	inside  bool
+	drag    drag
 	// clicked is where the plate was last pressed, until something new was put there; nil for nowhere.
 	clicked *geom.Point
 }
@@ -173,7 +174,13 @@ func (v *plateView) options(p scene.Theme) scene.Options {
 	if sel.onRib {
 		o.Selected, o.Paths = 0, append(o.Paths, ribMarks(l, sel.strips(l)))
 	}
-	if !v.drag.pressed {
+	if r, ok := loadMarks(doc, sel, v.cam.Scale); ok {
+		o.Paths = append(o.Paths, r)
+	}
+	if on := placeOf(&doc, sel.id); on != nil && on.Feature != 0 {
+		o.Selected = on.Feature // what it acts on
+	}
+	if !v.drag.pressed && v.hoverOf == l {
 		if v.hover.cell >= 0 { // one cell, not its whole field
 			o.Hover, o.Cells = 0, append(o.Cells, v.hover.cell)
 		}
@@ -279,7 +286,7 @@ func (v *plateView) MouseMoved(e *desktop.MouseEvent) {
 	x, y := xy(e.Position)
 	v.inside, v.readAt = true, v.cam.FromPx(x, y)
 	if !v.drag.pressed {
-		v.hover = v.pick(x, y)
+		v.hover, v.hoverOf = v.pick(x, y), v.host.lastLayout()
 	}
 	v.redraw() // the coordinates follow the pointer
 }

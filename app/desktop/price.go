@@ -31,6 +31,9 @@ func (w *Window) priceFigure(now time.Time, base report.Report, known bool, ts [
 	if q.Example {
 		f.remark += ", example rates"
 	}
+	if f.note == "" { // no target: the range moves up
+		f.note, f.noteTo, f.remark = f.remark, toneQuiet, ""
+	}
 	return f
 }
 
@@ -92,7 +95,7 @@ func (d *drawer) priceRows() (string, []row) {
 	}
 	title := "Price of one piece in " + q.Currency + ", tax excluded"
 	if q.Example {
-		title += "; the rates are a made-up example: enter the shop's own before relying on any amount"
+		title += ", at made-up example rates"
 	}
 	return title + staleWord(k.Stale), rows
 }
