@@ -303,17 +303,33 @@ func (w *Window) addClamp() {
 	w.add(plate.AddHolding(plate.Holding{Kind: plate.Clamp, X: q.X, Y: q.Y, Width: 30, Height: 30}))
 }
 
-// addChange changes the operations of the selected feature, else those of the outline.
+// addChange changes the operation whose path is shown, else the operations of the selected feature, else those of the
+// outline.
 func (w *Window) addChange() {
 	doc := w.job.Doc()
 	c := plate.OperationChange{}
-	if f, ok := doc.Find(w.sel.id); ok {
-		switch f.Kind {
-		case plate.KindBore, plate.KindHole, plate.KindCircle, plate.KindRing, plate.KindEccentric, plate.KindSlot, plate.KindPocket:
-			c.Feature = f.ID
+	if f, ok := doc.Find(w.sel.id); ok && changeable(f.Kind) {
+		c.Feature = f.ID
+	}
+	if m := w.job.Machining(); w.over.paths && m.OK && w.over.op > 0 && w.over.op <= len(m.Value.Operations) {
+		op := m.Value.Operations[w.over.op-1]
+		c = plate.OperationChange{Class: op.Class}
+		if len(op.Features) > 0 {
+			if f, ok := doc.Find(op.Features[0]); ok && changeable(f.Kind) {
+				c.Feature = f.ID
+			}
 		}
 	}
 	w.add(plate.AddChange(c))
+}
+
+// changeable tells whether a change of the plan may name a feature of this kind.
+func changeable(k plate.Kind) bool {
+	switch k {
+	case plate.KindBore, plate.KindHole, plate.KindCircle, plate.KindRing, plate.KindEccentric, plate.KindSlot, plate.KindPocket:
+		return true
+	}
+	return false
 }
 
 func (w *Window) addCutLine() {

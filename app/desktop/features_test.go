@@ -63,13 +63,13 @@ func TestAddAndDeleteInEveryStage(t *testing.T) {
 	} {
 		before := plate.Revision(h.job.Doc())
 		h.choose(selection{stage: c.stage})
-		h.action(c.text)
+		h.actionNow(c.text)
 		f, ok := h.job.Doc().Find(h.sel.id)
 		if !ok || f.Kind != c.kind {
 			t.Errorf("%s: selected %+v (%v), said %q", c.text, f, ok, h.said)
 			continue
 		}
-		h.action("Another like it")
+		h.actionNow("Another like it")
 		if g, ok := h.job.Doc().Find(h.sel.id); !ok || g.Kind != c.kind || g.ID == f.ID {
 			t.Errorf("another %s: %+v, said %q", c.kind, g, h.said)
 		}
@@ -81,7 +81,7 @@ func TestAddAndDeleteInEveryStage(t *testing.T) {
 		if plate.Revision(h.job.Doc()) != before {
 			t.Errorf("%s: undo did not lead back", c.text)
 		}
-		h.settle()
+		h.drain()
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
@@ -49,7 +50,7 @@ func TestEveryFormCanBeAdded(t *testing.T) {
 		if got, want := len(h.side.bound), len(h.selectedFields(h.job.Doc(), h.sel)); got != want || got == 0 {
 			t.Errorf("%s: %d fields are shown, want %d", a.text, got, want)
 		}
-		h.settle()
+		h.frame()
 		for _, d := range h.job.Findings().Value {
 			if d.Level == finding.Error && plate.ID(d.Feature) == f.ID {
 				t.Errorf("%s: a new one is wrong from the start: %s", a.text, d.What)
@@ -111,6 +112,19 @@ func TestDeleteNamesUsers(t *testing.T) {
 	h.deleteSelected()
 	if !strings.Contains(h.said, name) {
 		t.Errorf("the refusal %q does not name %q", h.said, name)
+	}
+}
+
+// frame runs the loop until the newest document is derived: minutes and price are given up by the next edit.
+func (h *harness) frame() {
+	h.t.Helper()
+	for h.job.Mass().Stale || h.job.Layout().Stale {
+		select {
+		case f := <-h.queue:
+			f()
+		case <-time.After(60 * time.Second):
+			h.t.Fatal("no frame after 60 s")
+		}
 	}
 }
 
@@ -668,14 +682,14 @@ func TestLoadsAreDrawn(t *testing.T) {
 	h.menu("New support")
 	h.menu("New load")
 	doc := h.job.Doc()
-	r, ok := loadMarks(doc, h.sel, 1)
-	if !ok || len(r.Edges) != 6 {
-		t.Fatalf("%d lines, want three of an arrow and three of a triangle", len(r.Edges))
+	runs := loadMarks(doc, h.sel, 1)
+	if len(runs) != 3 || len(runs[1].Edges) != 2 || len(runs[2].Edges) != 3 {
+		t.Fatalf("%+v, want shaft and head of an arrow, and a triangle", runs)
 	}
-	if d := r.Edges[0].B.Sub(r.Edges[0].A); d.X != 0 || d.Y >= 0 {
+	if d := runs[0].Edges[0].B.Sub(runs[0].Edges[0].A); d.X != 0 || d.Y >= 0 {
 		t.Errorf("the arrow of a force downwards goes along %v", d)
 	}
-	if _, ok := loadMarks(doc, selection{stage: plate.StageBores}, 1); ok {
+	if runs := loadMarks(doc, selection{stage: plate.StageBores}, 1); len(runs) > 0 {
 		t.Error("loads are drawn over another stage")
 	}
 }
@@ -704,5 +718,28 @@ func TestFieldOverlay(t *testing.T) {
 	h.menu("Nothing over the plate")
 	if _, f := h.Window.overlay(); f != nil {
 		t.Error("the field stays")
+	}
+}
+
+// A clamp is drawn where it holds, can be dragged, and a change of the plan takes over the operation whose path is shown.
+func TestHoldingAndChanges(t *testing.T) {
+	h := newHarness(t, Options{})
+	h.menu("New clamp")
+	id := h.sel.id
+	h.settle()
+	if n := len(h.holdingShown()); n == 0 {
+		t.Error("nothing that holds the work is drawn")
+	}
+	at := h.gripAt(gripCentre, 0)
+	h.drag(at, geom.Pt(at.X+20, at.Y), fyne.KeyModifierShift)
+	if c := holdingOf(ref(h.job.Doc()), id); math.Abs(c.X-at.X-20) > 0.01 {
+		t.Errorf("the clamp went to (%v, %v)", c.X, c.Y)
+	}
+	h.menu("Tool path of the next operation")
+	op := h.job.Machining().Value.Operations[h.over.op-1]
+	h.menu("New change of the plan")
+	cs := h.job.Doc().Machining.Changes
+	if len(cs) != 1 || cs[0].Class != op.Class {
+		t.Errorf("the change is %+v, want one of %q", cs, op.Class)
 	}
 }

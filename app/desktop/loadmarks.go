@@ -10,12 +10,19 @@ import (
 
 // loadMarks draw where supports and loads act while their stage is open: an arrow along each force in the plane, whatever its
 // size, and a triangle under each support.
-func loadMarks(p plate.Plate, s selection, scale float64) (scene.ToolRun, bool) {
-	r := scene.ToolRun{Kind: scene.Cutting}
+func loadMarks(p plate.Plate, s selection, scale float64) []scene.ToolRun {
 	if s.stage != plate.StageLoads || !(scale > 0) {
-		return r, false
+		return nil
 	}
-	const arrow, head, foot = 52.0, 9.0, 11.0 // of the window's units
+	var out []scene.ToolRun
+	chain := func(ps ...geom.Point) {
+		var r scene.ToolRun
+		for i := 1; i < len(ps); i++ {
+			r.Edges = append(r.Edges, geom.Line(ps[i-1], ps[i]))
+		}
+		out = append(out, r)
+	}
+	const arrow, head, foot = 64.0, 13.0, 12.0 // of the window's units
 	for i := range p.Loads {
 		l := &p.Loads[i]
 		at, ok := loadAt(p, l.On)
@@ -24,22 +31,19 @@ func loadMarks(p plate.Plate, s selection, scale float64) (scene.ToolRun, bool) 
 			continue
 		}
 		u := geom.Pt(l.Force[0]/size, l.Force[1]/size)
-		n := geom.Pt(-u.Y, u.X)
-		tip := at.Add(u.Mul(arrow / scale))
-		back := at.Add(u.Mul((arrow - head) / scale))
-		r.Edges = append(r.Edges, geom.Line(at, tip),
-			geom.Line(tip, back.Add(n.Mul(head/3/scale))), geom.Line(tip, back.Sub(n.Mul(head/3/scale))))
+		side := geom.Pt(-u.Y, u.X).Mul(head / 3 / scale)
+		tip, back := at.Add(u.Mul(arrow/scale)), at.Add(u.Mul((arrow-head)/scale))
+		chain(at, tip)
+		chain(back.Add(side), tip, back.Sub(side))
 	}
 	for i := range p.Supports {
 		at, ok := loadAt(p, p.Supports[i].On)
 		if !ok || p.Supports[i].Kind == plate.Free {
 			continue
 		}
-		a := at.Add(geom.Pt(-foot/scale, -1.6*foot/scale))
-		b := at.Add(geom.Pt(foot/scale, -1.6*foot/scale))
-		r.Edges = append(r.Edges, geom.Line(at, a), geom.Line(a, b), geom.Line(b, at))
+		chain(at, at.Add(geom.Pt(-foot/scale, -1.6*foot/scale)), at.Add(geom.Pt(foot/scale, -1.6*foot/scale)), at)
 	}
-	return r, len(r.Edges) > 0
+	return out
 }
 
 // loadAt is the middle of where a support or load acts.

@@ -2,6 +2,7 @@ package desktop
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 
 	"fyne.io/fyne/v2"
@@ -34,6 +35,11 @@ func (w *Window) fieldOverlays() []fieldOverlay { return w.opt.fields }
 // overlay is what the view draws now. Paths of a plan that no longer belongs to the document are not drawn: they would lie
 // beside the pockets that they cut.
 func (w *Window) overlay() ([]scene.ToolRun, *scene.Field) {
+	runs, field := w.chosenOverlay()
+	return slices.Concat(runs, w.holdingShown()), field
+}
+
+func (w *Window) chosenOverlay() ([]scene.ToolRun, *scene.Field) {
 	switch o := w.over; {
 	case o.paths:
 		m := w.job.Machining()
@@ -105,6 +111,34 @@ func toolRun(p *route.Path) scene.ToolRun {
 		r.Edges[i] = e.Translate(p.Shift)
 	}
 	return r
+}
+
+// holdingMarks draw what holds the work and where its edges rest, seen from the face that is up: while the machining or tool
+// paths are looked at.
+func holdingMarks(p route.Plan, side plate.Side) []scene.ToolRun {
+	const mark = 2.5 // mm
+	var out []scene.ToolRun
+	for _, s := range p.SetUps {
+		if (s.Face == plate.Bottom) != (side == plate.Bottom) {
+			continue
+		}
+		for _, k := range s.KeepOuts {
+			out = append(out, scene.ToolRun{Edges: k.Outline, Kind: scene.Entering})
+		}
+		for _, at := range s.Locators {
+			out = append(out, scene.ToolRun{Edges: geom.Circle(at, mark), Kind: scene.Cutting})
+		}
+	}
+	return out
+}
+
+// holdingShown are the marks of the holding, where they belong to what is looked at.
+func (w *Window) holdingShown() []scene.ToolRun {
+	m := w.job.Machining()
+	if !m.OK || m.Stale || w.sel.stage != plate.StageMachining && !w.over.paths {
+		return nil
+	}
+	return holdingMarks(m.Value, w.view.cam.Side)
 }
 
 // overlayText says what is drawn over the plate, for the corner of the view; empty for nothing.

@@ -3,7 +3,6 @@ package desktop
 import (
 	"image"
 	"math"
-	"slices"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -166,26 +165,26 @@ func (v *plateView) options(p scene.Theme) scene.Options {
 		Selected: sel.id, Hover: v.hover.id, Findings: v.host.placedFindings(), Readout: v.readout(),
 	}
 	l := v.host.lastLayout()
-	paths, field := v.host.overlay()
-	o.Paths, o.Field = slices.Clip(paths), field
+	o.Paths, o.Field = v.host.overlay()
 	if sel.onCell {
 		o.Cells, o.Selected = sel.cells(l), 0
 	}
 	if sel.onRib {
-		o.Selected, o.Paths = 0, append(o.Paths, ribMarks(l, sel.strips(l)))
+		o.Selected, o.Paths = 0, append(o.Paths, ribMarks(l, sel.strips(l))...)
 	}
-	if r, ok := loadMarks(doc, sel, v.cam.Scale); ok {
-		o.Paths = append(o.Paths, r)
-	}
+	o.Paths = append(o.Paths, loadMarks(doc, sel, v.cam.Scale)...)
 	if on := placeOf(&doc, sel.id); on != nil && on.Feature != 0 {
 		o.Selected = on.Feature // what it acts on
 	}
+	if v.hover.cell >= 0 || v.hover.rib >= 0 {
+		o.Hover = 0 // a part, not its whole field
+	}
 	if !v.drag.pressed && v.hoverOf == l {
-		if v.hover.cell >= 0 { // one cell, not its whole field
-			o.Hover, o.Cells = 0, append(o.Cells, v.hover.cell)
+		if v.hover.cell >= 0 {
+			o.Cells = append(o.Cells, v.hover.cell)
 		}
 		if v.hover.rib >= 0 {
-			o.Hover, o.Paths = 0, append(o.Paths, ribMarks(l, []int{v.hover.rib}))
+			o.Paths = append(o.Paths, ribMarks(l, []int{v.hover.rib})...)
 		}
 	}
 	if v.drag.active {
@@ -203,10 +202,9 @@ func (v *plateView) options(p scene.Theme) scene.Options {
 	return o
 }
 
-// ribMarks are lines along both sides of ribs: what marks one rib of a field. An index past the layout's end is passed over,
-// as a hover can outlive the layout that it was found in.
-func ribMarks(l *layout.Layout, strips []int) scene.ToolRun {
-	var out []geom.Edge
+// ribMarks are lines along both sides of ribs: what marks one rib of a field. An index past the layout's end is passed over.
+func ribMarks(l *layout.Layout, strips []int) []scene.ToolRun {
+	var out []scene.ToolRun
 	for _, i := range strips {
 		if l == nil || i >= len(l.Strips) {
 			continue
@@ -220,6 +218,7 @@ func ribMarks(l *layout.Layout, strips []int) scene.ToolRun {
 				chain = append(chain, e.At(float64(k)/pieces))
 			}
 		}
+		var left, right []geom.Edge
 		for k := 1; k < len(chain); k++ {
 			a, b := chain[k-1], chain[k]
 			if a == b {
@@ -227,10 +226,12 @@ func ribMarks(l *layout.Layout, strips []int) scene.ToolRun {
 			}
 			u := b.Sub(a).Unit()
 			off := geom.Pt(-u.Y, u.X).Mul(s.Width / 2)
-			out = append(out, geom.Line(a.Add(off), b.Add(off)), geom.Line(a.Sub(off), b.Sub(off)))
+			left = append(left, geom.Line(a.Add(off), b.Add(off)))
+			right = append(right, geom.Line(a.Sub(off), b.Sub(off)))
 		}
+		out = append(out, scene.ToolRun{Edges: left}, scene.ToolRun{Edges: right})
 	}
-	return scene.ToolRun{Edges: out, Kind: scene.Cutting}
+	return out
 }
 
 func (v *plateView) readout() string {
