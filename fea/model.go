@@ -143,6 +143,11 @@ const (
 	grading     = 0.6
 )
 
+// leastSliver is the width of metal, mm, below which a strip is meshed as it is: two
+// elements across a ledge of some hundredths, where the edges of a top and a bottom
+// pocket nearly meet, would cost more than the rest of the plate.
+const leastSliver = 0.4
+
 // meshOptions choose the size of the elements: floors no longer than 3.5
 // thicknesses where that does not ask for a mesh without end.
 func (m *Model) meshOptions(thinnest float64) mesh.Options {
@@ -150,6 +155,7 @@ func (m *Model) meshOptions(thinnest float64) mesh.Options {
 	if o.Size == 0 {
 		o.Size = min(m.extent/25, max(3.5*thinnest, m.extent/120))
 	}
+	o.MinSize = min(o.Size/10, leastSliver)
 	loaded, hole, free := m.o.ArcEdges, holeEdges, edgeEdges
 	if loaded == 0 {
 		loaded = loadedEdges
