@@ -52,32 +52,37 @@ func adders() []adder {
 	}
 }
 
-// addItems are the items of the Add menu, with a line between stages.
+// addItems are the items of the Add menu, by stage.
 func (w *Window) addItems() []*fyne.MenuItem {
-	var out []*fyne.MenuItem
-	all := adders()
-	for i, a := range all {
-		if i > 0 && all[i-1].stage != a.stage {
-			out = append(out, fyne.NewMenuItemSeparator())
-		}
+	return byStage(func(a adder) *fyne.MenuItem {
 		var key fyne.Shortcut
 		if a.key != "" {
 			key = ctrlShift(a.key)
 		}
-		out = append(out, w.item(a.text, key, func() { a.add(w) }))
+		return w.item(a.text, key, func() { a.add(w) })
+	})
+}
+
+// byStage puts the items of the forms into a menu of their own for each stage.
+func byStage(item func(adder) *fyne.MenuItem) []*fyne.MenuItem {
+	var out []*fyne.MenuItem
+	last := ""
+	for _, a := range adders() {
+		if a.stage != last {
+			last = a.stage
+			m := fyne.NewMenuItem(stageTitle(a.stage), nil)
+			m.ChildMenu = fyne.NewMenu("")
+			out = append(out, m)
+		}
+		m := out[len(out)-1].ChildMenu
+		m.Items = append(m.Items, item(a))
 	}
 	return out
 }
 
 // offerAdding opens the menu of the right button: what can be put at the place pressed.
 func (w *Window) offerAdding(at fyne.Position) {
-	var items []*fyne.MenuItem
-	for _, a := range adders() {
-		switch a.stage {
-		case plate.StageBores, plate.StageHoles, plate.StageRibs, plate.StagePockets:
-			items = append(items, fyne.NewMenuItem(a.text, func() { a.add(w) }))
-		}
-	}
+	items := byStage(func(a adder) *fyne.MenuItem { return fyne.NewMenuItem(a.text, func() { a.add(w) }) })
 	widget.ShowPopUpMenuAtPosition(fyne.NewMenu("", items...), w.win.Canvas(), at)
 }
 

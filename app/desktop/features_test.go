@@ -46,45 +46,6 @@ func TestFieldsEditTheDocument(t *testing.T) {
 	}
 }
 
-func TestAddAndDeleteInEveryStage(t *testing.T) {
-	h := newHarness(t, Options{})
-	for _, c := range []struct {
-		stage, text string
-		kind        plate.Kind
-	}{
-		{plate.StageBores, "New bore", plate.KindBore},
-		{plate.StageHoles, "New hole", plate.KindHole},
-		{plate.StageHoles, "New bolt circle", plate.KindCircle},
-		{plate.StageRibs, "New rib", plate.KindRib},
-		{plate.StageRibs, "New isogrid", plate.KindGrid},
-		{plate.StagePockets, "New pocket field", plate.KindPocket},
-		{plate.StageTargets, "New target", plate.KindTarget},
-		{plate.StageTargets, "New cut line", plate.KindCutLine},
-	} {
-		before := plate.Revision(h.job.Doc())
-		h.choose(selection{stage: c.stage})
-		h.actionNow(c.text)
-		f, ok := h.job.Doc().Find(h.sel.id)
-		if !ok || f.Kind != c.kind {
-			t.Errorf("%s: selected %+v (%v), said %q", c.text, f, ok, h.said)
-			continue
-		}
-		h.actionNow("Another like it")
-		if g, ok := h.job.Doc().Find(h.sel.id); !ok || g.Kind != c.kind || g.ID == f.ID {
-			t.Errorf("another %s: %+v, said %q", c.kind, g, h.said)
-		}
-		h.deleteSelected()
-		h.menu("Undo delete")
-		for range 2 {
-			h.menu("Undo new")
-		}
-		if plate.Revision(h.job.Doc()) != before {
-			t.Errorf("%s: undo did not lead back", c.text)
-		}
-		h.drain()
-	}
-}
-
 func TestBoundaries(t *testing.T) {
 	h := newHarness(t, Options{})
 	for _, id := range []plate.ID{h.job.Doc().Grids[0].ID, h.job.Doc().Pockets[0].ID} {

@@ -599,6 +599,7 @@ func (h *harness) fileText(name string) string {
 
 // A finding with one clear remedy has a button for it, and pressing the button clears the finding.
 func TestFixes(t *testing.T) {
+	h := newHarness(t, Options{})
 	for code, spoil := range map[string]func(*plate.Plate){
 		"blank-small": func(p *plate.Plate) {
 			p.Stock.Blank = plate.Blank{Fixed: true, Width: 50, Height: 50}
@@ -613,7 +614,6 @@ func TestFixes(t *testing.T) {
 			p.Stock.Nominal, p.Stock.Finished, p.Stock.Top, p.Stock.Bottom = 11.3, 11.3, plate.AsSupplied, plate.AsSupplied
 		},
 	} {
-		h := newHarness(t, Options{})
 		h.do(plate.Replace("test", spoil))
 		find := func() (finding.Finding, bool) {
 			for _, f := range h.job.Findings().Value {
@@ -647,6 +647,8 @@ func TestFixes(t *testing.T) {
 		if f, ok := find(); ok || !pressed {
 			t.Errorf("%s: after %q (pressed %v, said %q) there is still %q", code, text, pressed, h.said, f.What)
 		}
+		h.job.Undo()
+		h.job.Undo()
 	}
 }
 

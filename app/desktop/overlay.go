@@ -214,19 +214,22 @@ func (w *Window) overlayItems() []*fyne.MenuItem {
 	entry := func(label string, key fyne.Shortcut, enabled func() bool, do func()) *fyne.MenuItem {
 		return w.gate.menuItem(w.command(always(label), key, do, enabled))
 	}
-	items := []*fyne.MenuItem{
-		entry("Nothing over the plate", nil, func() bool { return w.over != overlay{} }, func() { w.setOverlay(overlay{}) }),
-		entry("Tool paths of all set-ups", ctrlShift(fyne.KeyT), plan, func() { w.setOverlay(overlay{paths: true}) }),
-	}
+	paths := fyne.NewMenuItem("Tool paths", nil)
+	paths.ChildMenu = fyne.NewMenu("",
+		entry("Tool paths of all set-ups", ctrlShift(fyne.KeyT), plan, func() { w.setOverlay(overlay{paths: true}) }))
 	const setUps = 4
 	for i := 1; i <= setUps; i++ {
-		items = append(items, entry("Tool paths of set-up "+strconv.Itoa(i), nil,
+		paths.ChildMenu.Items = append(paths.ChildMenu.Items, entry("Tool paths of set-up "+strconv.Itoa(i), nil,
 			func() bool { m := w.job.Machining(); return m.OK && len(m.Value.SetUps) >= i },
 			func() { w.setOverlay(overlay{paths: true, setUp: i}) }))
 	}
-	items = append(items,
+	paths.ChildMenu.Items = append(paths.ChildMenu.Items, fyne.NewMenuItemSeparator(),
 		entry("Tool path of the next operation", ctrl(fyne.KeyPeriod), plan, func() { w.stepOperation(1) }),
 		entry("Tool path of the operation before", ctrl(fyne.KeyComma), plan, func() { w.stepOperation(-1) }))
+	items := []*fyne.MenuItem{
+		entry("Nothing over the plate", nil, func() bool { return w.over != overlay{} }, func() { w.setOverlay(overlay{}) }),
+		paths,
+	}
 	for _, f := range w.fieldOverlays() {
 		items = append(items, entry(upperFirst(f.name), nil, nil, func() { w.setOverlay(overlay{field: f.name}) }))
 	}

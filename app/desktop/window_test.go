@@ -305,19 +305,13 @@ func TestCellKeptSolidAndCutAgain(t *testing.T) {
 	}
 }
 
-// action presses one of the selection's commands and waits for what follows.
+// action presses one of the selection's commands.
 func (h *harness) action(text string) {
-	h.t.Helper()
-	h.actionNow(text)
-	h.settle()
-}
-
-// actionNow is action without waiting.
-func (h *harness) actionNow(text string) {
 	h.t.Helper()
 	for _, a := range h.actions(h.job.Doc()) {
 		if a.text == text {
 			a.do()
+			h.settle()
 			return
 		}
 	}
