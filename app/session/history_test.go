@@ -87,3 +87,13 @@ func TestHistoryIsBounded(t *testing.T) {
 		t.Errorf("undone %d steps to %q, want 4 to %q", undone, h.now().doc.Note, "p")
 	}
 }
+
+// A gesture keeps the label of the edit that began it: a corner that is put in and dragged on is one "new corner".
+func TestGestureKeepsItsFirstLabel(t *testing.T) {
+	h := newHistory(named("0"), 10)
+	h.do(named("1"), "new corner", "g")
+	h.do(named("2"), "move of corner", "g")
+	if undo, _ := h.labels(); undo != "new corner" || h.now().revision != plate.Revision(named("2")) || h.at != 1 {
+		t.Errorf("undo reads %q at step %d, want %q at 1 with the second document", undo, h.at, "new corner")
+	}
+}

@@ -163,12 +163,18 @@ func TestResultsFollowTheDocument(t *testing.T) {
 	if err := s.Do(plate.SetStock(st), ""); err != nil {
 		t.Fatal(err)
 	}
+	if q := s.Quote(); !q.OK || !q.Stale {
+		t.Errorf("right after the edit the price is known %v, stale %v; want the old one, stale", q.OK, q.Stale)
+	}
 	if m := s.Mass(); !m.OK || !m.Stale || m.Value.MassKG != first.Value.MassKG {
 		t.Errorf("right after the edit: %+v, want the old mass, stale", m.Stale)
 	}
 	l.settle(t, s)
 	if m := s.Mass(); m.Stale || m.Value.MassKG <= first.Value.MassKG {
 		t.Errorf("thicker plate weighs %v, stale %v, want more than %v", m.Value.MassKG, m.Stale, first.Value.MassKG)
+	}
+	if q := s.Quote(); q.Stale || len(q.Value.Batches) == 0 {
+		t.Errorf("after the follow-up the price has %d batches, stale %v", len(q.Value.Batches), q.Stale)
 	}
 	if base, _ := s.Baseline(); base.Mass.Value.MassKG != first.Value.MassKG {
 		t.Errorf("the baseline moved to %v", base.Mass.Value.MassKG)
