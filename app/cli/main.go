@@ -35,6 +35,7 @@ type grammar struct {
 	Mass     massCmd     `cmd:"" help:"Print mass, centre of mass, inertia, blank and surface."`
 	Section  sectionCmd  `cmd:"" help:"Print area, second moments and stiffness of the sections at cut lines."`
 	Time     timeCmd     `cmd:"" help:"Print the machining minutes, and the operations that they come from."`
+	Stress   stressCmd   `cmd:"" help:"Analyse the load cases: deflection, stress, reserve, reactions, stiffness."`
 	Quote    quoteCmd    `cmd:"" help:"Print the price of one piece at each quantity, and what it is made of."`
 	Check    checkCmd    `cmd:"" help:"Print what is wrong with the plate or worth a look."`
 	Settings settingsCmd `cmd:"" help:"Print what each setting of the adjusters makes of the plate, or of a set's machine."`

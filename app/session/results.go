@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"platewright/export/report"
+	"platewright/fea"
 	"platewright/plate"
 	"platewright/plate/finding"
 	"platewright/plate/layout"
@@ -54,6 +55,7 @@ type results struct {
 	sections   Known[[]section.Result]
 	machining  Known[route.Plan]
 	quote      Known[quote.Quote]
+	cases      Known[*fea.Result]
 	findings   Known[[]finding.Finding]
 	recent     []report.Report // complete ones, newest last
 	generation uint64
@@ -68,6 +70,7 @@ func (r *results) outdate(now time.Time) {
 	r.sections.outdate(now)
 	r.machining.outdate(now)
 	r.quote.outdate(now)
+	r.cases.outdate(now)
 	r.findings.outdate(now)
 }
 
@@ -86,6 +89,9 @@ func (s *Session) Machining() Known[route.Plan] { return s.results.machining }
 // Quote is the newest price.
 func (s *Session) Quote() Known[quote.Quote] { return s.results.quote }
 
+// Cases are the newest analysis of the load cases.
+func (s *Session) Cases() Known[*fea.Result] { return s.results.cases }
+
 // Findings are the newest findings, worst first. They are stale while part of them is being looked for again.
 func (s *Session) Findings() Known[[]finding.Finding] { return s.results.findings }
 
@@ -95,7 +101,7 @@ func (s *Session) Report() report.Report { return s.results.report }
 func (s *Session) inputs(doc plate.Plate) report.Inputs {
 	return report.Inputs{
 		Plate: doc, Profile: s.profile(doc.Machining.Shop),
-		Want: report.Mass | report.Sections | report.Machining | report.Price | report.Targets,
+		Want: report.Mass | report.Sections | report.Machining | report.Price | report.Stress | report.Targets,
 	}
 }
 
@@ -178,6 +184,28 @@ func (s *Session) followDone(generation uint64, r report.Report, err error) {
 	s.takeFollow(generation, r)
 	if r.Complete() {
 		s.remember(r)
+	} else {
+		s.rest.submit(generation, r)
+	}
+	s.notify()
+}
+
+// restDone takes an analysis from its worker. That of a plate which has moved on stays greyed until the next one.
+func (s *Session) restDone(generation uint64, r report.Report, err error) {
+	if s.closed {
+		return
+	}
+	if err != nil {
+		s.trouble(err)
+		s.notify()
+		return
+	}
+	if generation < s.results.generation {
+		return
+	}
+	s.takeFollow(generation, r)
+	if r.Complete() {
+		s.remember(r)
 	}
 	s.notify()
 }
@@ -195,11 +223,21 @@ func (s *Session) takeFollow(generation uint64, r report.Report) {
 	if r.Quote.OK {
 		res.quote.put(r.Quote.Value, generation, s.generation, now)
 	}
+	if r.Cases.OK {
+		res.cases.put(r.Cases.Value, generation, s.generation, now)
+	} else if r.Cases.Key == r.Key && generation == s.generation { // there are no cases any more, or none that can be analysed
+		res.cases = Known[*fea.Result]{}
+	}
+	older := res.report
 	res.report = res.frame.With(r)
 	if generation == res.frameFrom {
 		res.report = r
 	}
+	res.report = res.report.With(older) // what the rest has still to compute is shown as old
 	res.findings.put(res.report.Findings(), generation, s.generation, now)
+	if !res.report.Complete() {
+		res.findings.Stale = true
+	}
 	if !s.base.known && r.Complete() && r.Key.Revision == s.base.revision {
 		s.base.report, s.base.known = r, true
 	}
@@ -245,7 +283,10 @@ func (s *Session) wholeReport(ctx context.Context, in report.Inputs) (report.Rep
 	if err != nil {
 		return r, err
 	}
-	return s.cfg.follow(ctx, r)
+	if r, err = s.cfg.follow(ctx, r); err != nil {
+		return r, err
+	}
+	return r.Rest(ctx)
 }
 
 func (s *Session) baseDone(_ uint64, r report.Report, err error) {

@@ -19,6 +19,7 @@ const stepLimit = 1000
 const (
 	framePatience  = 250 * time.Millisecond
 	followPatience = 600 * time.Millisecond
+	restPatience   = 50 * time.Millisecond // an analysis takes both processors, and its plate is gone
 )
 
 // Config is how a session is tied to its owner.
@@ -58,6 +59,7 @@ type Session struct {
 	cancel context.CancelFunc
 	frames *runner[report.Inputs, report.Report]
 	follow *runner[report.Report, report.Report]
+	rest   *runner[report.Report, report.Report]
 	bases  *runner[report.Inputs, report.Report]
 	tasks  sync.WaitGroup
 	active int // tasks that have not reported yet; the owner's goroutine only
@@ -83,6 +85,10 @@ func New(cfg Config, doc plate.Plate) *Session {
 	s.follow = &runner[report.Report, report.Report]{
 		what: "computing sections and minutes", compute: s.cfg.follow, deliver: s.followDone,
 		post: cfg.Post, patience: followPatience, base: s.ctx,
+	}
+	s.rest = &runner[report.Report, report.Report]{
+		what: "analysing the load cases", compute: func(ctx context.Context, r report.Report) (report.Report, error) { return r.Rest(ctx) },
+		deliver: s.restDone, post: cfg.Post, patience: restPatience, base: s.ctx,
 	}
 	s.bases = &runner[report.Inputs, report.Report]{
 		what: "computing the baseline", compute: s.wholeReport, deliver: s.baseDone,
@@ -234,7 +240,7 @@ func (s *Session) Background(doing string, f func(context.Context) error, done f
 
 // Busy tells whether anything is being computed or written.
 func (s *Session) Busy() bool {
-	return s.active > 0 || s.frames.busy() || s.follow.busy() || s.bases.busy()
+	return s.active > 0 || s.frames.busy() || s.follow.busy() || s.rest.busy() || s.bases.busy()
 }
 
 // Troubles are the faults since the session was opened, oldest first: panics of workers, and an autosave that cannot be
@@ -261,6 +267,7 @@ func (s *Session) Close(discard bool) {
 	s.cancel()
 	s.frames.close()
 	s.follow.close()
+	s.rest.close()
 	s.bases.close()
 	if discard {
 		s.removeAutosave()
@@ -271,6 +278,7 @@ func (s *Session) Close(discard bool) {
 func (s *Session) Wait() {
 	s.frames.alive.Wait()
 	s.follow.alive.Wait()
+	s.rest.alive.Wait()
 	s.bases.alive.Wait()
 	s.tasks.Wait()
 }

@@ -28,6 +28,9 @@ func Build(ctx context.Context, in Inputs) (Report, error) {
 	if r, err = r.Follow(ctx); err != nil {
 		return Report{}, err
 	}
+	if r, err = r.Rest(ctx); err != nil {
+		return Report{}, err
+	}
 	if in.Baseline == nil || !r.in.Want.Has(Differences) {
 		return r, nil
 	}
@@ -102,7 +105,7 @@ func (r *Report) weigh() []finding.Finding {
 // Follow computes what a window shows soon after an edit: sections and machining, as far as they are asked for. A report
 // that is complete already, such as one taken from an older state that an undo came back to, is returned as it is.
 func (r Report) Follow(ctx context.Context) (Report, error) {
-	if r.Complete() {
+	if r.follow.Key == r.Key {
 		return r, nil
 	}
 	var found []finding.Finding
@@ -271,7 +274,7 @@ func Unread(in Inputs, why []finding.Finding) Report {
 	}
 	r := Report{Key: Key{Profile: in.Profile.Hash(), Program: in.Program}, in: in}
 	r.Layout.Key, r.Mass.Key, r.Sections.Key, r.Torsion.Key, r.follow.Key = r.Key, r.Key, r.Key, r.Key, r.Key
-	r.Machining.Key, r.Quote.Key = r.Key, r.Key
+	r.Machining.Key, r.Quote.Key, r.Cases.Key, r.rest.Key = r.Key, r.Key, r.Key, r.Key
 	r.frame = Part[[]finding.Finding]{Key: r.Key, Value: why, OK: true}
 	return r
 }

@@ -96,8 +96,11 @@ func TestEditLeavesOldPartsGreyed(t *testing.T) {
 			t.Errorf("target %q is judged on minutes of the last revision", target.Name)
 		}
 	}
-	if r, err = r.Follow(context.Background()); err != nil || r.Machining.Key != r.Key || !r.Complete() {
-		t.Errorf("after Follow: error %v, complete %v", err, r.Complete())
+	if r, err = r.Follow(context.Background()); err != nil || r.Machining.Key != r.Key || r.Complete() {
+		t.Errorf("after Follow: error %v, complete %v without the load cases", err, r.Complete())
+	}
+	if r, err = r.Rest(context.Background()); err != nil || !r.Complete() {
+		t.Errorf("after Rest: error %v, complete %v", err, r.Complete())
 	}
 }
 

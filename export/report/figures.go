@@ -34,6 +34,17 @@ func (r Report) Figures() []Figure {
 			fs = append(fs, Figure{"GJ at " + s.Name, t.GJ, "N·mm²"})
 		}
 	}
+	if r.Cases.OK {
+		for i := range r.Cases.Value.Cases {
+			c := &r.Cases.Value.Cases[i]
+			fs = append(fs,
+				Figure{"deflection in " + c.Case.Name, c.MaxDeflection, "mm"},
+				Figure{"von Mises stress in " + c.Case.Name, c.MaxVonMises, "MPa"})
+			if !math.IsInf(c.Reserve, 0) {
+				fs = append(fs, Figure{"reserve factor in " + c.Case.Name, c.Reserve, ""})
+			}
+		}
+	}
 	if p := r.Machining.Value; r.Machining.OK && !p.Incomplete {
 		fs = append(fs,
 			Figure{"cycle time", p.CycleMin, "min"},

@@ -3,6 +3,7 @@ package report
 import (
 	"bytes"
 	"flag"
+	"math"
 	"os"
 	"path/filepath"
 	"testing"
@@ -10,6 +11,9 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/shopspring/decimal"
 
+	"platewright/fea"
+	"platewright/fea/shell"
+	"platewright/fea/sparse"
 	"platewright/fea/torsion"
 	"platewright/plate"
 	"platewright/plate/finding"
@@ -62,6 +66,8 @@ func byHand() Report {
 	}}}
 	r.Machining = Part[route.Plan]{Key: handKey, OK: true, Value: handPlan()}
 	r.Quote = Part[quote.Quote]{Key: handKey, OK: true, Value: handQuote()}
+	r.Cases = Part[*fea.Result]{Key: handKey, OK: true, Value: handCases()}
+	r.rest = Part[[]finding.Finding]{Key: handKey, OK: true}
 	r.frame = Part[[]finding.Finding]{Key: handKey, OK: true, Value: []finding.Finding{
 		{
 			Code: "edge-short", Level: finding.Warning, Stage: "holes", What: "hole \"Rear\" stands 6 mm from the edge, 7.5 mm is the least",
@@ -78,6 +84,31 @@ func byHand() Report {
 		{Name: "section area at Waist", To: 720.5, HasTo: true, Unit: "mm²"},
 	}}}
 	return r
+}
+
+func handCases() *fea.Result {
+	return &fea.Result{
+		Notes: []string{"Stress at the root of a rib is nominal."},
+		Cases: []fea.CaseResult{
+			{
+				Case: plate.LoadCase{
+					ID: 20, Name: "Braking", Kind: plate.Limit, Factor: 1.5,
+					Origin: plate.Origin{Kind: plate.Worked, Text: "0.8 g on 160 kg"},
+				},
+				MaxDeflection: 0.2344, MaxDeflectionAt: [3]float64{10, 20, 9}, MaxVonMises: 88.25, MaxVonMisesAt: [3]float64{30, 40, 18},
+				Surface: shell.Top, Principal: [2]float64{90.5, 4.5}, ReserveProof: 2.72, ReserveUltimate: 3.34, Reserve: 2.72,
+				LeftOut:   []fea.LeftOut{{At: [3]float64{1, 2, 3}, Why: "within one thickness of a support", MPa: 140}},
+				Stiffness: []fea.Figure{{Name: "Pivot along its load", Value: 12_345.6, Unit: "N/mm"}},
+				Reactions: []fea.Reaction{{Support: 21, Name: "Axle", At: [3]float64{5, 6, 7}, Wrench: fea.Wrench{Force: [3]float64{-100, 50.25, 0}, Moment: [3]float64{0, 0, 1500}}}},
+				Magnitude: 120, Imbalance: 3e-12, ErrorPercent: 4.321, Fatigue: "not assessed: no sourced data",
+				Accuracy: sparse.Accuracy{BackwardError: 4e-16},
+			},
+			{
+				Case:    plate.LoadCase{ID: 22, Name: "At rest", Kind: plate.Ultimate, Factor: 2},
+				Reserve: math.Inf(1), ReserveProof: math.Inf(1), ReserveUltimate: math.Inf(1), Fatigue: "not assessed",
+			},
+		},
+	}
 }
 
 func handQuote() quote.Quote {
@@ -174,6 +205,8 @@ func TestOnlyCompleteReportsArePrinted(t *testing.T) {
 		"old sections":          func(r *Report) { r.Sections.Key = old },
 		"machining not tried":   func(r *Report) { r.Machining = Part[route.Plan]{} },
 		"price not tried":       func(r *Report) { r.Quote = Part[quote.Quote]{} },
+		"cases not tried":       func(r *Report) { r.Cases = Part[*fea.Result]{} },
+		"old findings of cases": func(r *Report) { r.rest.Key = old },
 		"old findings":          func(r *Report) { r.frame.Key = old },
 		"old findings of plan":  func(r *Report) { r.follow.Key = old },
 		"document moved on":     func(r *Report) { r.Key = old },
@@ -225,6 +258,7 @@ func TestWithKeepsOldPartsMarkedOld(t *testing.T) {
 	now.Key.Revision = "next"
 	now.Layout.Key, now.Mass.Key, now.frame.Key = now.Key, now.Key, now.Key
 	now.Sections, now.Machining, now.follow = Part[[]section.Result]{}, Part[route.Plan]{}, Part[[]finding.Finding]{}
+	now.Cases, now.rest = Part[*fea.Result]{}, Part[[]finding.Finding]{}
 	now.Torsion, now.Quote = Part[[]torsion.Result]{}, Part[quote.Quote]{}
 	got := now.With(byHand())
 	if got.Mass.Key != now.Key || got.Machining.Key != handKey || got.Sections.Key != handKey || got.Quote.Key != handKey || got.Torsion.Key != handKey {

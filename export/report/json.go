@@ -31,6 +31,7 @@ type (
 		ProfileHash    string         `json:"profile_hash"`
 		Mass           *jsonMass      `json:"mass,omitempty"`
 		Sections       *[]jsonSection `json:"sections,omitempty"`
+		Cases          *[]jsonCase    `json:"cases,omitempty"`
 		Machining      *jsonMachining `json:"machining,omitempty"`
 		Quote          *jsonQuote     `json:"quote,omitempty"`
 		Findings       []jsonFinding  `json:"findings"`
@@ -187,6 +188,9 @@ func (r Report) JSON(show Parts) ([]byte, error) {
 	}
 	if show.Has(Machining) && r.Machining.OK && !r.Machining.Value.Incomplete { // else a finding says why it is absent
 		out.Machining = jsonMachiningOf(r.Machining.Value)
+	}
+	if show.Has(Stress) && r.Cases.OK {
+		out.Cases = jsonCasesOf(r.Cases.Value)
 	}
 	if show.Has(Price) && r.Quote.OK {
 		out.Quote = jsonQuoteOf(r.Quote.Value)

@@ -3,6 +3,7 @@ package report
 import (
 	"slices"
 
+	"platewright/fea"
 	"platewright/fea/torsion"
 	"platewright/plate"
 	"platewright/plate/finding"
@@ -40,7 +41,8 @@ const (
 	Targets     // judged on the parts above
 	Differences // to the baseline, when there is one
 	Price       // needs the machining, which is computed for it
-	All         = Mass | Sections | Machining | Targets | Differences | Price
+	Stress      // the load cases
+	All         = Mass | Sections | Machining | Targets | Differences | Price | Stress
 )
 
 // Has reports whether s holds every part of q.
@@ -67,11 +69,13 @@ type Report struct {
 	Torsion   Part[[]torsion.Result] // of the sections, one for each
 	Machining Part[route.Plan]
 	Quote     Part[quote.Quote]
+	Cases     Part[*fea.Result] // of the load cases that could be analysed; absent where the document has none
 	Baseline  Part[Baseline]
 
 	in     Inputs
 	frame  Part[[]finding.Finding] // of the document, the layout and the checks
 	follow Part[[]finding.Finding] // of sections and machining
+	rest   Part[[]finding.Finding] // of the load cases
 	extra  []finding.Finding       // of the baseline
 }
 
@@ -80,7 +84,7 @@ func (r Report) Profile() shop.Profile { return r.in.Profile }
 
 // Findings merges the findings of every part, and of the targets, worst first and without repeats.
 func (r Report) Findings() []finding.Finding {
-	all := slices.Concat(r.frame.Value, r.follow.Value, r.targetFindings(), r.extra)
+	all := slices.Concat(r.frame.Value, r.follow.Value, r.rest.Value, r.targetFindings(), r.extra)
 	finding.Sort(all)
 	return slices.Compact(all)
 }
@@ -103,6 +107,9 @@ func (r Report) Complete() bool {
 	if r.in.Want.Has(Price) && r.Quote.Key != r.Key {
 		return false
 	}
+	if r.in.Want.Has(Stress) && (r.Cases.Key != r.Key || r.rest.Key != r.Key) {
+		return false
+	}
 	return !r.in.Want.Has(Machining) || r.Machining.Key == r.Key
 }
 
@@ -123,6 +130,9 @@ func (r Report) With(older Report) Report {
 	}
 	if r.Machining.Key == (Key{}) {
 		r.Machining = older.Machining
+	}
+	if r.Cases.Key == (Key{}) {
+		r.Cases, r.rest = older.Cases, older.rest
 	}
 	if r.Baseline.Key == (Key{}) {
 		r.Baseline, r.extra = older.Baseline, older.extra

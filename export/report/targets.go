@@ -55,6 +55,8 @@ func (r Report) figureFor(t plate.Target) (float64, bool) {
 		return r.Mass.Value.BuyToFly, r.Mass.OK && r.Mass.Key == r.Key
 	case plate.CycleMin:
 		return r.Machining.Value.CycleMin, r.Machining.OK && !r.Machining.Value.Incomplete && r.Machining.Key == r.Key
+	case plate.Reserve, plate.Deflect:
+		return r.caseFigure(t)
 	case plate.PieceCost:
 		if q := r.Quote.Value; r.Quote.OK && r.Quote.Key == r.Key && len(q.Batches) > 0 {
 			return q.Batches[0].PiecePrice.InexactFloat64(), true
@@ -70,6 +72,31 @@ func (r Report) figureFor(t plate.Target) (float64, bool) {
 		}
 	}
 	return 0, false
+}
+
+// caseFigure is the reserve or the deflection of a target's case, or the worst of all cases. Of cases that could not all be
+// analysed there is no worst one.
+func (r Report) caseFigure(t plate.Target) (float64, bool) {
+	if !r.Cases.OK || r.Cases.Key != r.Key || t.Case == 0 && len(r.Cases.Value.Cases) != len(r.Plate.Cases) {
+		return 0, false
+	}
+	worst, found := 0.0, false
+	for i := range r.Cases.Value.Cases {
+		c := &r.Cases.Value.Cases[i]
+		if t.Case != 0 && c.Case.ID != t.Case {
+			continue
+		}
+		v := c.MaxDeflection
+		better := v > worst
+		if t.Quantity == plate.Reserve {
+			v = c.Reserve
+			better = v < worst
+		}
+		if !found || better {
+			worst, found = v, true
+		}
+	}
+	return worst, found
 }
 
 // cutLineName is the name of a cut line of the document; empty when there is none of that id.
@@ -91,6 +118,8 @@ func (r Report) attempted(q plate.Quantity) bool {
 		return r.Sections.Key == r.Key && r.in.CutLines == nil
 	case plate.PieceCost:
 		return r.Quote.Key == r.Key
+	case plate.Reserve, plate.Deflect:
+		return r.Cases.Key == r.Key
 	}
 	return r.Mass.Key == r.Key
 }

@@ -40,6 +40,11 @@ func (r Report) Text(w io.Writer, show Parts) error {
 	if show.Has(Sections) && r.Sections.OK {
 		writeSections(&b, r.Sections.Value, r.Torsion.Value)
 	}
+	if show.Has(Stress) && r.Cases.OK {
+		if err := r.writeCases(&b, "", false); err != nil {
+			return err
+		}
+	}
 	if show.Has(Machining) && r.Machining.OK {
 		writeMachining(&b, r.Machining.Value)
 	}
@@ -183,7 +188,7 @@ func writeSections(b *strings.Builder, ss []section.Result, ts []torsion.Result)
 			wrap(b, fmt.Sprintf("EI at %s: %s.", s.Name, s.Label), pageWidth, "  ", "    ")
 		}
 		if s.PolylineTol > 0 {
-			wrap(b, fmt.Sprintf("%s meets a drill point, which enters as a polyline within %s mm.", s.Name, plain(s.PolylineTol)), pageWidth, "  ", "    ")
+			wrap(b, fmt.Sprintf("%s meets a cone or a fillet, which enters as a polyline within %s mm.", s.Name, plain(s.PolylineTol)), pageWidth, "  ", "    ")
 		}
 		for _, note := range s.Notes {
 			wrap(b, fmt.Sprintf("%s: %s.", s.Name, note), pageWidth, "  ", "    ")
@@ -214,6 +219,8 @@ func writeSectionColumns(b *strings.Builder, ss []section.Result, ts []torsion.R
 	number("I greatest", "mm⁴", func(s section.Result) float64 { return s.I1 })
 	number("I least", "mm⁴", func(s section.Result) float64 { return s.I2 })
 	row("axis from s", "°", func(s section.Result) string { return fixed(degrees(s.AxisRad), 2) })
+	number("plastic modulus s", "mm³", func(s section.Result) float64 { return s.PlasticS })
+	number("plastic modulus z", "mm³", func(s section.Result) float64 { return s.PlasticZ })
 	number("EA", "kN", func(s section.Result) float64 { return s.EA / 1e3 })
 	number("EI about s", "N·m²", func(s section.Result) float64 { return s.EISS / 1e6 })
 	number("EI about z", "N·m²", func(s section.Result) float64 { return s.EIZZ / 1e6 })

@@ -307,12 +307,10 @@ func (p *Painter) markRibs(id plate.ID) {
 		r := &p.l.Strips[i]
 		switch {
 		case r.Feature != id:
-		case n == 1:
+		case n == 1 && !r.Arc:
 			p.cam.contour(&p.path, geom.Strip(r.A, r.B, r.Width/2))
 		default:
-			x0, y0 := p.cam.ToPx(r.A)
-			x1, y1 := p.cam.ToPx(r.B)
-			p.path.Line(x0, y0, x1, y1)
+			p.cam.chain(&p.path, []geom.Edge{r.Edge()})
 		}
 	}
 }

@@ -24,7 +24,11 @@ type PictureOptions struct {
 	Lines    []string
 	Caution  string // along the lower edge
 	Findings []finding.Finding
+	Field    *Field // drawn over the plate; its scale stands at the left
 }
+
+// scaleRoom is the width kept free at the left for a field's scale, px.
+const scaleRoom = 210
 
 // The limits of a picture, px.
 const (
@@ -75,10 +79,14 @@ func Picture(c Canvas, l *layout.Layout, o PictureOptions) {
 	cam := Fit(l, w, h, o.Side)
 	if l != nil {
 		// Fit into what the title leaves, then move down by half of it.
-		cam = cam.Resize(w, max(h-top, h/2)).FitBox(extent(l)).Resize(w, h).Pan(0, min(top, h/2)/2)
+		left := 0.0
+		if o.Field != nil {
+			left = min(scaleRoom, w/2)
+		}
+		cam = cam.Resize(w-left, max(h-top, h/2)).FitBox(extent(l)).Resize(w, h).Pan(left/2, min(top, h/2)/2)
 	}
 	Paint(c, l, cam, Options{
-		Theme: o.Theme, Show: o.Show, Unit: o.Unit, TextSize: pictureText, Findings: o.Findings,
+		Theme: o.Theme, Show: o.Show, Unit: o.Unit, TextSize: pictureText, Findings: o.Findings, Field: o.Field,
 	})
 	y := 18.0 + titleSize*0.8
 	c.Text(24, y, o.Title, TextStyle{Size: titleSize, Bold: true, Color: o.Theme.Ink})

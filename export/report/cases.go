@@ -1,0 +1,325 @@
+package report
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"platewright/fea"
+	"platewright/plate"
+	"platewright/plate/finding"
+)
+
+// Rest computes what a window shows when the hand rests: the load cases, when they are asked for. A report that has them is
+// returned as it is.
+func (r Report) Rest(ctx context.Context) (Report, error) {
+	if !r.in.Want.Has(Stress) || r.rest.Key == r.Key {
+		return r, nil
+	}
+	r.Cases = Part[*fea.Result]{Key: r.Key}
+	var found []finding.Finding
+	if r.Layout.OK && r.Layout.Key == r.Key && len(r.Plate.Cases) > 0 {
+		var err error
+		if found, err = r.analyse(ctx); err != nil {
+			return Report{}, err
+		}
+	}
+	r.rest = Part[[]finding.Finding]{Key: r.Key, Value: found, OK: true}
+	return r, ctx.Err()
+}
+
+// analyse fills the cases part. Where one case cannot be analysed the others still are, and a finding says why. The error is
+// that of ctx.
+func (r *Report) analyse(ctx context.Context) ([]finding.Finding, error) {
+	m, err := fea.NewModel(ctx, r.Layout.Value, fea.Options{})
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
+	}
+	if err != nil {
+		return []finding.Finding{caseAbsent(plate.LoadCase{Name: "all cases"}, err)}, nil
+	}
+	res, err := m.Solve(ctx, r.Plate.Cases)
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
+	}
+	var found []finding.Finding
+	if err != nil {
+		if res, found, err = apart(ctx, m, r.Plate.Cases); err != nil {
+			return nil, err
+		}
+	}
+	if res == nil {
+		return found, nil
+	}
+	r.Cases.Value, r.Cases.OK = res, true
+	for i := range res.Cases {
+		found = append(found, caseFindings(&res.Cases[i])...)
+	}
+	return found, nil
+}
+
+// apart analyses the cases one by one, so that a wrong one does not keep the others from being seen.
+func apart(ctx context.Context, m *fea.Model, cases []plate.LoadCase) (*fea.Result, []finding.Finding, error) {
+	var all *fea.Result
+	var found []finding.Finding
+	for _, c := range cases {
+		one, err := m.Solve(ctx, []plate.LoadCase{c})
+		switch {
+		case ctx.Err() != nil:
+			return nil, nil, ctx.Err()
+		case err != nil:
+			found = append(found, caseAbsent(c, err))
+		case all == nil:
+			all = one
+		default:
+			all.Cases = append(all.Cases, one.Cases...)
+		}
+	}
+	return all, found, nil
+}
+
+func caseAbsent(c plate.LoadCase, err error) finding.Finding {
+	f := absent("case-absent", plate.StageLoads, fmt.Sprintf("load case %q", c.Name), "correct the load, the support or the case that the message names", err)
+	f.Feature, f.FeatureName = int64(c.ID), c.Name
+	return f
+}
+
+// caseFindings judges one case: its reserve, its error, and what it says nothing about.
+func caseFindings(c *fea.CaseResult) []finding.Finding {
+	base := finding.Finding{Stage: plate.StageLoads, Feature: int64(c.Case.ID), FeatureName: c.Case.Name}
+	var out []finding.Finding
+	if c.Reserve < 1 {
+		f := base
+		f.Code, f.Level = "reserve-low", finding.Error
+		f.What = fmt.Sprintf("load case %q: the reserve factor is %s, below 1: %s MPa (von Mises, %s surface) against the %s of the material",
+			c.Case.Name, round4(c.Reserve), round4(c.MaxVonMises), c.Surface, strengthName(c.Case.Kind))
+		f.Why, f.Source = "metal that is stressed beyond its strength yields or breaks", "the document's load case and material"
+		f.Fix = "add metal there, take a stronger material, or correct the load and its factor"
+		f.Where, f.HasWhere = [2]float64{c.MaxVonMisesAt[0], c.MaxVonMisesAt[1]}, true
+		out = append(out, f)
+	}
+	if c.ErrorPercent > errorMost {
+		f := base
+		f.Code, f.Level = "stress-coarse", finding.Warning
+		f.What = fmt.Sprintf("load case %q: the estimated error of its stresses is %s %%, above %g %%", c.Case.Name, round2(c.ErrorPercent), errorMost)
+		f.Why, f.Source = "stress between sharp corners and small details converges slowly", "recovered stress (Zienkiewicz and Zhu); the limit is common practice, no source"
+		f.Fix = "trust the deflections, and look at the worst places with a finer model"
+		out = append(out, f)
+	}
+	if c.Case.Cycles > 0 && strings.HasPrefix(c.Fatigue, "not assessed") {
+		f := base
+		f.Code, f.Level = "fatigue-not-assessed", finding.Warning
+		f.What = fmt.Sprintf("load case %q repeats %s times, and its fatigue strength is not assessed: %s",
+			c.Case.Name, plain(c.Case.Cycles), strings.TrimPrefix(strings.TrimPrefix(c.Fatigue, "not assessed"), ": "))
+		f.Why, f.Source = "aluminium has no fatigue limit: a load that is harmless once may break a plate in time", "EN 1999-1-3, from memory"
+		f.Fix = "have the fatigue strength assessed by other means before the plate is used"
+		out = append(out, f)
+	}
+	return out
+}
+
+// errorMost is the estimated error of stresses, in percent, above which a finding says so.
+const errorMost = 15.0
+
+func strengthName(k plate.CaseKind) string {
+	if k == plate.Ultimate {
+		return "ultimate strength"
+	}
+	return "proof stress"
+}
+
+// StressText writes the load cases alone, as "platewright stress" prints them. The error is ErrIncomplete, that of a case
+// name that the report does not hold, or that of the writer.
+func (r Report) StressText(only string) (string, error) {
+	if !r.Complete() {
+		return "", ErrIncomplete
+	}
+	var b strings.Builder
+	r.writeHead(&b)
+	if err := r.writeCases(&b, only, true); err != nil {
+		return "", err
+	}
+	b.WriteString("\n")
+	for _, c := range Cautions() {
+		wrap(&b, c, pageWidth, "", "")
+	}
+	return b.String(), nil
+}
+
+// ErrNoCase is wrapped by the error for a load case that a report does not hold.
+var ErrNoCase = errors.New("there is no such load case, or it could not be analysed")
+
+// writeCases writes the cases, or the one of the given name.
+func (r Report) writeCases(b *strings.Builder, only string, full bool) error {
+	if !r.Cases.OK {
+		if only != "" {
+			return fmt.Errorf("%q: %w", only, ErrNoCase)
+		}
+		if full && len(r.Plate.Cases) == 0 {
+			b.WriteString("\nThe document has no load case.\n")
+		} else if full {
+			b.WriteString("\nNo load case could be analysed.\n")
+			writeFindings(b, r.Findings())
+		}
+		return nil
+	}
+	b.WriteString("\nLoad cases: live model, a shell of the plate's metal; loads and supports are the designer's\n")
+	t := table{right: "llrrrrrr"}
+	t.add("case", "judged as", "deflection mm", "von Mises MPa", "surface", "reserve", "error %", "of")
+	n := 0
+	for i := range r.Cases.Value.Cases {
+		c := &r.Cases.Value.Cases[i]
+		if only != "" && c.Case.Name != only {
+			continue
+		}
+		n++
+		t.add(c.Case.Name, fmt.Sprintf("%s × %s", c.Case.Kind, plain(c.Case.Factor)), significant(c.MaxDeflection, 3), significant(c.MaxVonMises, 3),
+			c.Surface.String(), reserveText(c.Reserve), round2(c.ErrorPercent), strengthName(c.Case.Kind))
+	}
+	if n == 0 {
+		return fmt.Errorf("%q: %w", only, ErrNoCase)
+	}
+	t.write(b, "  ")
+	for _, note := range r.Cases.Value.Notes {
+		wrap(b, note, pageWidth, "  ", "    ")
+	}
+	if full {
+		for i := range r.Cases.Value.Cases {
+			if c := &r.Cases.Value.Cases[i]; only == "" || c.Case.Name == only {
+				writeCase(b, c)
+			}
+		}
+	}
+	return nil
+}
+
+func reserveText(v float64) string {
+	if math.IsInf(v, 1) {
+		return "no stress"
+	}
+	return significant(v, 3)
+}
+
+// writeCase writes everything that one case says.
+func writeCase(b *strings.Builder, c *fea.CaseResult) {
+	fmt.Fprintf(b, "\n%s\n", c.Case.Name)
+	if o := c.Case.Origin; o.Kind != "" {
+		wrap(b, fmt.Sprintf("loads: %s. %s", o.Kind, o.Text), pageWidth, "  ", "    ")
+	}
+	t := table{right: "lrl"}
+	t.add("deflection", significant(c.MaxDeflection, 3), "mm at "+place(c.MaxDeflectionAt))
+	t.add("von Mises stress", significant(c.MaxVonMises, 3), fmt.Sprintf("MPa at %s, %s surface", place(c.MaxVonMisesAt), c.Surface))
+	t.add("principal stresses", significant(c.Principal[0], 3)+", "+significant(c.Principal[1], 3), "MPa there, the greater at "+fixed(degrees(c.PrincipalRad), 1)+"° from x")
+	t.add("reserve on proof stress", reserveText(c.ReserveProof))
+	t.add("reserve on ultimate strength", reserveText(c.ReserveUltimate))
+	for _, f := range c.Stiffness {
+		t.add("stiffness, "+f.Name, significant(f.Value, 3), f.Unit)
+	}
+	t.add("loads and reactions differ by", fmt.Sprintf("%.1e", c.Imbalance), "of the load")
+	t.add("estimated error of stresses", round2(c.ErrorPercent), "%")
+	t.add("fatigue", c.Fatigue)
+	t.write(b, "  ")
+	if len(c.Reactions) > 0 {
+		t := table{right: "lrrrrrr"}
+		t.add("reaction of", "Fx N", "Fy N", "Fz N", "Mx N·m", "My N·m", "Mz N·m")
+		for _, a := range c.Reactions {
+			row := []string{a.Name}
+			for _, v := range a.Force {
+				row = append(row, fixed(zeroed(v, c.Magnitude), 1))
+			}
+			for _, v := range a.Moment {
+				row = append(row, fixed(v/1e3, 2))
+			}
+			t.add(row...)
+		}
+		t.write(b, "  ")
+	}
+	if len(c.LeftOut) > 0 {
+		b.WriteString("  Not a stress result, and left out of the figures above:\n")
+		for _, l := range c.LeftOut {
+			wrap(b, fmt.Sprintf("%s MPa at %s: %s", significant(l.MPa, 3), place(l.At), l.Why), pageWidth, "    ", "      ")
+		}
+	}
+	for _, n := range c.Notes {
+		wrap(b, n, pageWidth, "  ", "    ")
+	}
+}
+
+func place(p [3]float64) string {
+	return fmt.Sprintf("%s, %s, %s", fixed(p[0], 1), fixed(p[1], 1), fixed(p[2], 1))
+}
+
+// The JSON of the load cases.
+type (
+	jsonCase struct {
+		Name       string          `json:"name"`
+		Kind       string          `json:"kind"`
+		Factor     float64         `json:"factor"`
+		Origin     string          `json:"origin"`
+		Model      string          `json:"model"`
+		Deflection float64         `json:"max_deflection_mm"`
+		DeflectAt  [3]float64      `json:"max_deflection_at_mm"`
+		VonMises   float64         `json:"max_von_mises_mpa"`
+		VonMisesAt [3]float64      `json:"max_von_mises_at_mm"`
+		Surface    string          `json:"surface"`
+		Principal  [2]float64      `json:"principal_mpa"`
+		Reserve    *float64        `json:"reserve_factor,omitempty"` // absent without stress
+		LeftOut    []jsonLeftOut   `json:"left_out"`
+		Fatigue    string          `json:"fatigue"`
+		Stiffness  []jsonStiffness `json:"stiffness"`
+		Reactions  []jsonReaction  `json:"reactions"`
+		Imbalance  float64         `json:"imbalance"`
+		Backward   float64         `json:"backward_error"`
+		Error      float64         `json:"error_estimate_percent"`
+		Notes      []string        `json:"notes,omitempty"`
+	}
+	jsonLeftOut struct {
+		At  [3]float64 `json:"at_mm"`
+		Why string     `json:"why"`
+		MPa float64    `json:"mpa"`
+	}
+	jsonStiffness struct {
+		Name  string  `json:"name"`
+		Value float64 `json:"value"`
+		Unit  string  `json:"unit"`
+	}
+	jsonReaction struct {
+		Support string     `json:"support"`
+		At      [3]float64 `json:"at_mm"`
+		Force   [3]float64 `json:"force_n"`
+		Moment  [3]float64 `json:"moment_n_mm"`
+	}
+)
+
+func jsonCasesOf(r *fea.Result) *[]jsonCase {
+	out := make([]jsonCase, 0, len(r.Cases))
+	for i := range r.Cases {
+		c := &r.Cases[i]
+		j := jsonCase{
+			Name: c.Case.Name, Kind: string(c.Case.Kind), Factor: c.Case.Factor, Model: "live",
+			Origin:     strings.TrimSpace(string(c.Case.Origin.Kind) + " " + c.Case.Origin.Text),
+			Deflection: c.MaxDeflection, DeflectAt: c.MaxDeflectionAt, VonMises: c.MaxVonMises, VonMisesAt: c.MaxVonMisesAt,
+			Surface: c.Surface.String(), Principal: c.Principal, Fatigue: c.Fatigue, Imbalance: c.Imbalance,
+			Backward: c.Accuracy.BackwardError, Error: c.ErrorPercent, Notes: c.Notes,
+			LeftOut: []jsonLeftOut{}, Stiffness: []jsonStiffness{}, Reactions: []jsonReaction{},
+		}
+		if !math.IsInf(c.Reserve, 0) {
+			j.Reserve = &c.Reserve
+		}
+		for _, l := range c.LeftOut {
+			j.LeftOut = append(j.LeftOut, jsonLeftOut{l.At, l.Why, l.MPa})
+		}
+		for _, f := range c.Stiffness {
+			if !math.IsInf(f.Value, 0) { // nothing moved there
+				j.Stiffness = append(j.Stiffness, jsonStiffness(f))
+			}
+		}
+		for _, a := range c.Reactions {
+			j.Reactions = append(j.Reactions, jsonReaction{a.Name, a.At, a.Force, a.Moment})
+		}
+		out = append(out, j)
+	}
+	return &out
+}
