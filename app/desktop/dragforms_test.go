@@ -212,6 +212,15 @@ func TestOutlineKinds(t *testing.T) {
 	}
 	h.menu("Undo")
 	h.choose(selection{stage: plate.StageOutline})
+	at := h.gripAt(gripSkin, 0)
+	s, _ := skinOf(ref(h.job.Doc()), 0)
+	was = *s.width
+	h.drag(at, at.Add(s.out.Mul(6)), fyne.KeyModifierShift)
+	if got := h.job.Doc().Outline.Wraps[0].Width; math.Abs(got-was-6) > 0.02 || h.sel.corner != 1 {
+		t.Errorf("the skin dragged out by 6 is %v wide, from %v; selected %+v", got, was, h.sel)
+	}
+	h.menu("Undo change of width of round 1")
+	h.choose(selection{stage: plate.StageOutline})
 	h.action("Turn it into drawn corners")
 	if got := area(); math.Abs(got-wrapped) > 1e-2 {
 		t.Errorf("a drawn copy of the wrap has area %v, want %v", got, wrapped)

@@ -32,6 +32,7 @@ const (
 	gripSample           // of a field of directions
 	gripTurn             // the moving centre of an eccentric, the first hole of a clocked ring's mate
 	gripSlide            // what slides in an adjusting slot
+	gripSkin             // the metal round one round of a wrapped outline
 	gripZero             // the work zero
 )
 
@@ -274,6 +275,12 @@ func (g grip) place(p plate.Plate) (at geom.Point, ok bool) {
 		return w.place(), true
 	case gripSlide:
 		return slideAt(&p, g.id)
+	case gripSkin:
+		s, ok := skinOf(&p, g.index)
+		if !ok {
+			return geom.Point{}, false
+		}
+		return s.wall.Add(s.out.Mul(*s.width)), true
 	case gripMiddle:
 		path := selection{stage: plate.StageOutline, id: g.id}.path(p)
 		if g.index >= len(path) || path[g.index].Arc || len(path) < 2 {
@@ -294,6 +301,42 @@ func (g grip) place(p plate.Plate) (at geom.Point, ok bool) {
 		return geom.Point{}, false
 	}
 	return geom.Pt(*x, *y), true
+}
+
+// skin is the metal of a wrapped outline round one bore, measured away from the middle of all of them.
+type skin struct {
+	wall  geom.Point // on the bore's wall
+	out   geom.Point // unit vector outwards
+	width *float64
+}
+
+// leastSkin is what a drag leaves round a bore at least, mm.
+const leastSkin = 0.5
+
+// skinOf is that of round i; rounds about holes have none, as their size is the layout's to know.
+func skinOf(p *plate.Plate, i int) (skin, bool) {
+	if p.Outline.Kind != plate.Wrapped || i >= len(p.Outline.Wraps) {
+		return skin{}, false
+	}
+	v := &p.Outline.Wraps[i]
+	b := boreOf(p, v.Feature)
+	if b == nil {
+		return skin{}, false
+	}
+	var middle geom.Point
+	n := 0
+	for _, o := range p.Outline.Wraps {
+		if c := boreOf(p, o.Feature); c != nil {
+			middle, n = middle.Add(geom.Pt(c.X, c.Y)), n+1
+		}
+	}
+	centre := geom.Pt(b.X, b.Y)
+	out := centre.Sub(middle.Mul(1 / float64(n)))
+	if out.Dist(geom.Point{}) < 1e-9 {
+		out = geom.Pt(0, 1)
+	}
+	out = out.Unit()
+	return skin{centre.Add(out.Mul(b.Diameter / 2)), out, &v.Width}, true
 }
 
 // slideAt is the place of what slides in an adjusting slot.
@@ -317,6 +360,18 @@ func (g grip) put(p *plate.Plate, q geom.Point, free bool) {
 		if w, ok := wheelOf(p, g.id); ok {
 			w.put(q, free)
 		}
+		return
+	case gripSkin:
+		s, ok := skinOf(p, g.index)
+		if !ok {
+			return
+		}
+		d := q.Sub(s.wall)
+		v := d.X*s.out.X + d.Y*s.out.Y
+		if !free {
+			v = math.Round(v*2) / 2
+		}
+		*s.width = round6(max(v, leastSkin))
 		return
 	case gripSlide:
 		s := slotOf(p, g.id)
@@ -384,6 +439,8 @@ func (g grip) name(p plate.Plate) string {
 		return fmt.Sprintf("direction %d of %s", g.index+1, of)
 	case gripSlide:
 		return "what slides in " + of
+	case gripSkin:
+		return fmt.Sprintf("width of round %d of %s", g.index+1, of)
 	case gripZero:
 		return "work zero"
 	}
@@ -398,10 +455,14 @@ func (g grip) move(p plate.Plate, q geom.Point, free bool) plate.Edit {
 		verb = "turn of "
 	case gripMiddle:
 		verb = ""
+	case gripSkin:
+		verb = "change of "
 	}
 	return plate.Replace(verb+g.name(p), func(p *plate.Plate) { g.put(p, q, free) })
 }
 
 // snapsToPlaces tells whether the grip rests on whole millimetres and beside others; the rest snap to angles and steps of
 // their own.
-func (g grip) snapsToPlaces() bool { return g.kind != gripTurn && g.kind != gripSlide }
+func (g grip) snapsToPlaces() bool {
+	return g.kind != gripTurn && g.kind != gripSlide && g.kind != gripSkin
+}

@@ -45,6 +45,10 @@ func grips(p plate.Plate, s selection) []grip {
 		for i := range p.Outline.Vertices {
 			add(grip{gripVertex, 0, i})
 		}
+	case s.stage == plate.StageOutline && p.Outline.Kind == plate.Wrapped:
+		for i := range p.Outline.Wraps {
+			add(grip{gripSkin, 0, i})
+		}
 	}
 	return out
 }
@@ -129,7 +133,7 @@ func pickGrip(t *target, gs []grip, p plate.Plate, s selection, cam scene.Camera
 		if d := math.Hypot(hx-x, hy-y); d <= best {
 			best, t.grip, t.sel, t.id = d, g, s, g.id
 			switch g.kind {
-			case gripCorner, gripThrough, gripVertex:
+			case gripCorner, gripThrough, gripVertex, gripSkin:
 				t.sel.corner = g.index + 1
 			}
 		}
@@ -224,6 +228,10 @@ func (g grip) datum(p plate.Plate, at geom.Point) (from geom.Point, straight boo
 	case gripTurn:
 		if w, ok := wheelOf(&p, g.id); ok {
 			return w.centre, true
+		}
+	case gripSkin:
+		if s, ok := skinOf(&p, g.index); ok {
+			return s.wall, true
 		}
 	case gripSlide:
 		if s := slotOf(&p, g.id); s != nil {

@@ -195,7 +195,7 @@ func (v *plateView) options(p scene.Theme) scene.Options {
 	}
 	for _, g := range grips(doc, sel) {
 		if at, ok := g.place(doc); ok {
-			chosen := (g.kind == gripCorner || g.kind == gripVertex) && g.index+1 == sel.corner
+			chosen := (g.kind == gripCorner || g.kind == gripVertex || g.kind == gripSkin) && g.index+1 == sel.corner
 			o.Handles = append(o.Handles, scene.Handle{At: at, Hot: chosen || g == v.hover.grip || v.drag.active && g == v.drag.grip})
 		}
 	}
