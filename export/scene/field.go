@@ -3,6 +3,7 @@ package scene
 import (
 	"image/color"
 	"math"
+	"strings"
 
 	"gonum.org/v1/plot/palette/moreland"
 
@@ -208,12 +209,11 @@ func (p *Painter) fieldScale(f *Field) {
 	if f.Unit != "" {
 		title += ", " + f.Unit
 	}
-	lines := []string{title}
+	lines := p.broken(title)
 	for _, s := range []string{f.ShapeNote, f.Stale} {
-		if s != "" {
-			lines = append(lines, s)
-		}
+		lines = append(lines, p.broken(s)...)
 	}
+	stale := len(p.broken(f.Stale))
 	wide := 100.0
 	for _, s := range lines {
 		wide = max(wide, TextWidth(s, TextStyle{Size: size})+12)
@@ -222,7 +222,7 @@ func (p *Painter) fieldScale(f *Field) {
 	p.paper(x-8, top-size, x+wide, y+step*fieldBands+size)
 	for i, s := range lines {
 		ink := p.o.Theme.Quiet
-		if i == len(lines)-1 && f.Stale != "" {
+		if i >= len(lines)-stale {
 			ink = p.o.Theme.Look
 		}
 		p.text(x, top+size*1.5*float64(i)+4, s, Start, ink)
@@ -241,4 +241,26 @@ func (p *Painter) fieldScale(f *Field) {
 		label := string(appendDecimal(nil, v, f.Digits, f.Digits))
 		p.text(x+30, y+step*float64(fieldBands-k)+size*0.36, label, Start, p.o.Theme.Quiet)
 	}
+}
+
+// scaleText is the width to which the words beside a field's scale are broken, px at the usual size of letters.
+const scaleText = 150
+
+// broken breaks a text at spaces into lines of the width of the scale; an empty text has none.
+func (p *Painter) broken(s string) []string {
+	var lines []string
+	most := scaleText * p.o.TextSize / defaultTextSize
+	line := ""
+	for _, word := range strings.Fields(s) {
+		longer := strings.TrimSpace(line + " " + word)
+		if line != "" && TextWidth(longer, TextStyle{Size: p.o.TextSize}) > most {
+			lines = append(lines, line)
+			longer = word
+		}
+		line = longer
+	}
+	if line != "" {
+		lines = append(lines, line)
+	}
+	return lines
 }
