@@ -192,11 +192,3 @@ func plateUser(stage string) FeatureRef {
 	}
 	return f
 }
-
-// adjuster reports whether the id is that of something that a setting may name: a clocked ring, an eccentric, or a slot that
-// is marked as adjusting.
-func (p Plate) adjuster(id ID) bool {
-	return slices.ContainsFunc(p.Rings, func(c ClockedRing) bool { return c.ID == id }) ||
-		slices.ContainsFunc(p.Eccentrics, func(e Eccentric) bool { return e.ID == id }) ||
-		slices.ContainsFunc(p.Slots, func(s Slot) bool { return s.ID == id && s.Adjusting })
-}

@@ -177,7 +177,7 @@ func BenchmarkCellsAgainstClipper(b *testing.B) {
 			b.ReportMetric(plain, "clipper-ms")
 			b.ReportMetric(ms/plain, "ratio")
 			b.ReportMetric(ms/ways["fat"].MS, "ratio-fat")
-			b.Log(fmt.Sprintf("clipper: steps %.2f, direct %.2f, fat %.2f ms", ways["steps"].MS, ways["direct"].MS, ways["fat"].MS))
+			b.Logf("clipper: steps %.2f, direct %.2f, fat %.2f ms", ways["steps"].MS, ways["direct"].MS, ways["fat"].MS)
 		})
 	}
 }

@@ -100,18 +100,24 @@ func TestForms(t *testing.T) {
 				{ID: 2, Name: "s", X: 75, Y: 30, Length: 20, Width: 8, AngleDeg: 90, Side: plate.Bottom, Depth: 6},
 			}
 		}, slab.minus(rounded(13, 15, 0, 47, 25, 20, 5)).minus(rounded(71, 16, 0, 79, 44, 6, 4))},
-		{"round pocket with a floor radius", func(p *plate.Plate) { p.Pockets = []plate.Pocket{round} },
-			slab.minus(cylinder(60, 30, 18, 13, 20)).minus(roundFloor(60, 30, 18, 4, 9, 1))},
-		{"round pocket from both sides with a floor radius", func(p *plate.Plate) { p.Pockets = []plate.Pocket{both} },
+		{
+			"round pocket with a floor radius", func(p *plate.Plate) { p.Pockets = []plate.Pocket{round} },
+			slab.minus(cylinder(60, 30, 18, 13, 20)).minus(roundFloor(60, 30, 18, 4, 9, 1)),
+		},
+		{
+			"round pocket from both sides with a floor radius", func(p *plate.Plate) { p.Pockets = []plate.Pocket{both} },
 			slab.minus(cylinder(60, 30, 18, 16, 20)).minus(roundFloor(60, 30, 18, 4, 12, 1)).
-				minus(cylinder(60, 30, 18, 0, 3)).minus(roundFloor(60, 30, 18, 4, 7, -1))},
+				minus(cylinder(60, 30, 18, 0, 3)).minus(roundFloor(60, 30, 18, 4, 7, -1)),
+		},
 		{"floor radius as large as the corner", func(p *plate.Plate) {
 			k := round
 			k.Diameter, k.Radius, k.FloorRadius = 20, 9.999, 9.999
 			p.Pockets = []plate.Pocket{k}
 		}, slab.minus(cylinder(60, 30, 10, 9+9.999, 20)).minus(roundFloor(60, 30, 10, 9.999, 9, 1))},
-		{"chamfered edges, sharp corners", func(p *plate.Plate) { p.Outline.Chamfer = plate.EdgeChamfer{Top: 2, Bottom: 1.5} },
-			box(0, 0, 1.5, 100, 60, 18).plus(mitred(0, 0, 100, 60, 18, 20)).plus(mitred(0, 0, 100, 60, 1.5, 0))},
+		{
+			"chamfered edges, sharp corners", func(p *plate.Plate) { p.Outline.Chamfer = plate.EdgeChamfer{Top: 2, Bottom: 1.5} },
+			box(0, 0, 1.5, 100, 60, 18).plus(mitred(0, 0, 100, 60, 18, 20)).plus(mitred(0, 0, 100, 60, 1.5, 0)),
+		},
 		{"chamfered disc", func(p *plate.Plate) {
 			p.Outline = plate.Outline{Corners: disc(40, 10, 30), Chamfer: plate.EdgeChamfer{Top: 3}}
 		}, cylinder(40, 10, 30, 0, 17).plus(frustum(40, 10, 30, 17, 27, 20))},
