@@ -256,9 +256,14 @@ func (w *Window) loadPlace(doc plate.Plate, taken func(plate.ID) bool) (plate.Pl
 func (w *Window) addSupport() {
 	doc := w.job.Doc()
 	on, ok := w.loadPlace(doc, func(id plate.ID) bool { return placeTaken(doc, id) })
-	if ok {
-		w.add(plate.AddSupport(plate.Support{Kind: plate.Hinged, On: on}))
+	if !ok {
+		return
 	}
+	s := plate.Support{Kind: plate.Fixed, On: on} // alone, a hinge lets the plate turn
+	if len(doc.Supports) > 0 {
+		s.Kind = plate.Hinged
+	}
+	w.add(plate.AddSupport(s))
 }
 
 func (w *Window) addLoad() {

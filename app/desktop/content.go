@@ -78,6 +78,7 @@ func (w *Window) facts(doc plate.Plate) []fact {
 		return nil
 	}
 	out = append(out, w.adjusterFacts(doc)...)
+	out = append(out, w.caseFacts()...)
 	if m.OK {
 		kg := 0.0
 		for _, h := range m.Value.Shares {

@@ -61,6 +61,10 @@ func newDrawer(w *Window) *drawer {
 			{"I₁ mm⁴", 100, true},
 			{"I₂ mm⁴", 100, true},
 		}, d.press),
+		tableCases: newTable([]column{
+			{"Load case", 190, false}, {"Judged as", 68, false}, {"Reserve", 54, true}, {"MPa", 50, true}, {"Surface", 52, false},
+			{"Moves mm", 66, true}, {"Error %", 50, true}, {"Fatigue; reactions; left out", 0, false},
+		}, d.press),
 		tableSettings: newTable([]column{
 			{"Setting and adjuster", 220, false}, {"State", 90, true}, {"x of its centre mm", 130, true}, {"y of its centre mm", 130, true}, {"", 0, false},
 		}, d.press),
@@ -99,8 +103,8 @@ func (d *drawer) press(r row) {
 	if r.sel.stage != "" {
 		d.w.choose(r.sel)
 	}
-	if r.op > 0 {
-		d.w.setOverlay(overlay{paths: true, op: r.op})
+	if r.over != (overlay{}) {
+		d.w.setOverlay(r.over)
 	}
 	if r.where != nil {
 		d.w.view.centre(geom.Pt(r.where[0], r.where[1]))
@@ -123,6 +127,8 @@ func (d *drawer) update() {
 		title, rows = d.priceRows()
 	case tableSections:
 		title, rows = d.sectionRows()
+	case tableCases:
+		title, rows = d.caseRows()
 	case tableSettings:
 		title, rows = d.settingsRows()
 	case tableFindings:
@@ -204,7 +210,7 @@ func (d *drawer) cardRows() (string, []row) {
 	doc, p := d.w.job.Doc(), m.Value
 	rows := make([]row, 0, len(p.Operations)+4)
 	for i, o := range p.Operations {
-		r := row{op: i + 1, cells: []string{
+		r := row{over: overlay{paths: true, op: i + 1}, cells: []string{
 			strconv.Itoa(o.SetUp), toolText(o), o.Name, twoDigits(o.TotalMin), blankZero(o.PathMM/1000, 1),
 			blankZero(o.Removed/1000, 1), blankZero(o.Spindle, 0), o.LimitedBy,
 		}}

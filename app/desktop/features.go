@@ -33,6 +33,10 @@ func (w *Window) actions(doc plate.Plate) []action {
 		}
 	}
 	switch s.stage {
+	case plate.StageLoads:
+		if len(doc.Cases) > 0 {
+			out = append(out, action{"Table of load cases", func() { w.openTable(tableCases) }})
+		}
 	case plate.StageHoles:
 		if hasAdjusters(doc) {
 			out = append(out, action{"Table of settings", func() { w.openTable(tableSettings) }})
@@ -65,6 +69,8 @@ func (w *Window) featureActions(doc plate.Plate) []action {
 		out = append(out, action{"New inlay in it", func() { w.addInlay() }})
 	case plate.KindSetting:
 		out = append(out, w.settingActions(doc, id)...)
+	case plate.KindCase:
+		out = append(out, action{"Show its stress", func() { w.showCase(id) }})
 	}
 	return append(out,
 		action{"Another like it", w.duplicateSelected},

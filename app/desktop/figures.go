@@ -20,6 +20,7 @@ func (w *Window) figures() map[ledgerView]figure {
 	return map[ledgerView]figure{
 		tableMass:     w.massFigure(now, base, known, targets),
 		tableCard:     w.minutesFigure(now, base, known, targets),
+		tableCases:    w.reserveFigure(now, base, known, targets),
 		tablePrice:    w.priceFigure(now, base, known, targets),
 		tableSections: w.sectionFigure(now, base, known, targets),
 		tableFindings: w.findingsFigure(now, base, known),

@@ -17,6 +17,7 @@ const (
 	tablePrice    ledgerView = "price"
 	tableSections ledgerView = "sections"
 	tableFindings ledgerView = "findings"
+	tableCases    ledgerView = "load cases"
 	tableSettings ledgerView = "settings" // not behind a figure of the ledger
 )
 
@@ -50,7 +51,7 @@ type ledgerCell struct {
 
 func newLedger(open func(ledgerView)) *ledger {
 	l := &ledger{row: container.New(ledgerRow{})}
-	for _, v := range []ledgerView{tableMass, tableSections, tableCard, tablePrice, tableFindings} {
+	for _, v := range []ledgerView{tableMass, tableSections, tableCases, tableCard, tablePrice, tableFindings} {
 		c := &ledgerCell{
 			opens: v, caption: newLine("", sizeSmall, toneQuiet), value: newLine("", sizeFigure, toneInk),
 			unit: newLine("", sizeText, toneQuiet), diff: newLine("", sizeText, toneAccent),
@@ -135,7 +136,9 @@ func (l *ledger) show(figures map[ledgerView]figure, open ledgerView) {
 			changed = true
 			visible(box, !f.hidden)
 		}
-		c.show(f)
+		if !f.hidden {
+			c.show(f)
+		}
 		c.press.choose(open == c.opens && open != tableNone)
 	}
 	if changed {

@@ -210,6 +210,7 @@ func (w *Window) jobItems() []*fyne.MenuItem {
 		w.item("Route card", nil, func() { w.openTable(tableCard) }),
 		w.item("Price, line by line", nil, func() { w.openTable(tablePrice) }),
 		w.item("Sections", nil, func() { w.openTable(tableSections) }),
+		w.gate.menuItem(w.command(always("Load cases"), nil, func() { w.openTable(tableCases) }, func() bool { return len(w.job.Doc().Cases) > 0 })),
 		w.item("Findings", nil, func() { w.openTable(tableFindings) }),
 		w.gate.menuItem(w.command(always("Settings"), nil, func() { w.openTable(tableSettings) }, func() bool { return hasAdjusters(w.job.Doc()) })),
 		fyne.NewMenuItemSeparator(),

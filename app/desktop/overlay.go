@@ -7,7 +7,6 @@ import (
 
 	"fyne.io/fyne/v2"
 
-	"platewright/export/report"
 	"platewright/export/scene"
 	"platewright/plate"
 	"platewright/plate/geom"
@@ -19,18 +18,9 @@ type overlay struct {
 	paths bool // tool paths: of operation op of the plan where that is above 0, else of set-up setUp, 0 for all
 	setUp int
 	op    int    // 1-based
-	field string // name of a field of fieldOverlays
+	field string // name of a field of fieldOverlays, drawn for load case at of the analysed ones, from 0
+	at    int
 }
-
-// fieldOverlay is a quantity that can be drawn in bands of colour over the plate: a name for the menu, and what makes the
-// field from a report; nil where the report does not hold the quantity (yet).
-type fieldOverlay struct {
-	name string
-	make func(r report.Report) *scene.Field
-}
-
-// fieldOverlays are the quantities of a report that can be drawn. A part that report gains is added here, and nowhere else.
-func (w *Window) fieldOverlays() []fieldOverlay { return w.opt.fields }
 
 // overlay is what the view draws now. Paths of a plan that no longer belongs to the document are not drawn: they would lie
 // beside the pockets that they cut.
@@ -51,19 +41,7 @@ func (w *Window) chosenOverlay() ([]scene.ToolRun, *scene.Field) {
 		}
 		return w.runs, nil
 	case o.field != "":
-		for _, f := range w.fieldOverlays() {
-			if f.name != o.field {
-				continue
-			}
-			r := w.job.Report()
-			field := f.make(r)
-			if field != nil && r.Key.Revision != w.job.Revision() && field.Stale == "" {
-				grey := *field
-				grey.Stale = "of the plate before the last change"
-				field = &grey
-			}
-			return nil, field
-		}
+		return nil, w.fieldShown()
 	}
 	return nil, nil
 }
@@ -146,6 +124,8 @@ func (w *Window) overlayText() string {
 	o := w.over
 	m := w.job.Machining()
 	switch {
+	case o.field != "":
+		return w.fieldText()
 	case !o.paths:
 		return ""
 	case !m.OK || m.Stale:
@@ -168,7 +148,11 @@ func (w *Window) overlayText() string {
 
 // setOverlay draws an overlay instead of the one before. Paths of a set-up are seen from its own face.
 func (w *Window) setOverlay(o overlay) {
+	refit := (w.over.field == "") != (o.field == "") && !w.view.own
 	w.over, w.said = o, ""
+	if refit {
+		w.view.fit()
+	}
 	m := w.job.Machining()
 	if o.paths && m.OK {
 		n := o.setUp
@@ -230,8 +214,14 @@ func (w *Window) overlayItems() []*fyne.MenuItem {
 		entry("Nothing over the plate", nil, func() bool { return w.over != overlay{} }, func() { w.setOverlay(overlay{}) }),
 		paths,
 	}
-	for _, f := range w.fieldOverlays() {
-		items = append(items, entry(upperFirst(f.name), nil, nil, func() { w.setOverlay(overlay{field: f.name}) }))
+	cases := func() bool { return w.job.Cases().OK }
+	stress := fyne.NewMenuItem("Stress and deflection", nil)
+	stress.ChildMenu = fyne.NewMenu("")
+	for _, f := range fieldOverlays() {
+		stress.ChildMenu.Items = append(stress.ChildMenu.Items,
+			entry(upperFirst(f.name), nil, cases, func() { w.setOverlay(overlay{field: f.name, at: w.over.at}) }))
 	}
-	return items
+	stress.ChildMenu.Items = append(stress.ChildMenu.Items, fyne.NewMenuItemSeparator(),
+		entry("The next load case", ctrlShift(fyne.KeyN), cases, w.stepCase))
+	return append(items, stress)
 }

@@ -53,6 +53,7 @@ type viewHost interface {
 	follow(selection)                       // selects without ending the gesture
 	offerAdding(at fyne.Position)
 	overlay() (paths []scene.ToolRun, field *scene.Field)
+	leftKept() float64 // width at the left that the plate is fitted beside, px
 	newGesture() string
 	endGesture()
 	abandon(gesture string)
@@ -109,7 +110,12 @@ func (v *plateView) fitOnce() {
 
 // fit shows the whole plate.
 func (v *plateView) fit() {
-	v.cam = scene.Fit(v.host.lastLayout(), v.cam.Width, v.cam.Height, v.cam.Side)
+	w, h := v.cam.Width, v.cam.Height
+	left := v.host.leftKept()
+	if left > w/3 {
+		left = 0
+	}
+	v.cam = scene.Fit(v.host.lastLayout(), w-left, h, v.cam.Side).Resize(w, h).Pan(left/2, 0)
 	v.own = false
 	v.redraw()
 }

@@ -11,8 +11,6 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
-	"platewright/export/report"
-	"platewright/export/scene"
 	"platewright/plate"
 	"platewright/plate/finding"
 	"platewright/plate/geom"
@@ -239,29 +237,50 @@ func TestLoadsAreDrawn(t *testing.T) {
 	}
 }
 
-// A quantity that a report holds is drawn by one entry of the list of fields, and grey while the plate is newer than it.
-func TestFieldOverlay(t *testing.T) {
-	field := &scene.Field{Title: "depth below the top", Triangles: make([]scene.FieldTriangle, 1), High: 1}
-	h := newHarness(t, Options{fields: []fieldOverlay{{"depth", func(r report.Report) *scene.Field {
-		if !r.Layout.OK {
-			return nil
-		}
-		return field
-	}}}})
-	h.menu("Depth")
-	if _, f := h.Window.overlay(); f != field {
-		t.Fatalf("the field drawn is %+v", f)
+// The stress and deflection of the load cases are drawn, greyed while the plate is newer, and stand in ledger and table.
+func TestLoadCases(t *testing.T) {
+	h := newHarness(t, Options{Sample: "camera-dolly-cheek"}) // the smallest: an analysis takes seconds on a busy machine
+	h.menu("New support")
+	h.menu("New load")
+	h.menu("New load case")
+	id := h.sel.id
+	h.settle()
+	k := h.job.Cases()
+	if !k.OK || k.Stale || len(k.Value.Cases) != 1 {
+		t.Fatalf("the case is not analysed: %v", h.job.Findings().Value)
 	}
-	h.edit(plate.SetRim(h.job.Doc().Rim+1), "")
-	if _, f := h.Window.overlay(); f == nil || f.Stale == "" {
-		t.Errorf("over a newer plate the field is %+v", f)
+	c := &k.Value.Cases[0]
+	f := h.figures()[tableCases]
+	if f.value != reserveText(c.Reserve) || f.hidden || !strings.Contains(f.caption, c.Case.Name) {
+		t.Errorf("the ledger shows %+v for a reserve of %v", f, c.Reserve)
+	}
+	h.action("Show its stress")
+	_, field := h.Window.overlay()
+	if field == nil || field.High != c.MaxVonMises || field.Stale != "" {
+		t.Fatalf("the stress drawn is %+v, want up to %v", field, c.MaxVonMises)
+	}
+	h.menu("Deflection")
+	if _, field := h.Window.overlay(); field == nil || field.High != c.MaxDeflection || field.Unit != "mm" {
+		t.Errorf("the deflection drawn is %+v", field)
+	}
+	h.edit(plate.SetRim(h.job.Doc().Rim+2), "")
+	if _, field := h.Window.overlay(); field == nil || field.Stale == "" {
+		t.Error("over a newer plate the old deflection counts as current")
 	}
 	h.settle()
-	if _, f := h.Window.overlay(); f == nil || f.Stale != "" {
-		t.Errorf("after the new report the field is %+v", f)
+	if _, field := h.Window.overlay(); field == nil || field.Stale != "" {
+		t.Error("after the new analysis the deflection is old still")
+	}
+	h.menu("Load cases")
+	_, rows := h.drawer.caseRows()
+	if len(rows) < 2 || rows[0].id != id || rows[0].cells[2] != h.figures()[tableCases].value {
+		t.Errorf("the table has %d rows, the first %+v", len(rows), rows[0])
+	}
+	if text := h.message(); !strings.Contains(text, c.Case.Name) {
+		t.Errorf("what is drawn is called %q", text)
 	}
 	h.menu("Nothing over the plate")
-	if _, f := h.Window.overlay(); f != nil {
+	if _, field := h.Window.overlay(); field != nil {
 		t.Error("the field stays")
 	}
 }

@@ -24,7 +24,7 @@ type row struct {
 	wordTone tone
 	sel      selection   // what a press selects; the zero selection for nothing
 	where    *[2]float64 // where to look
-	op       int         // operation of the plan whose path is drawn, from 1; 0 for none
+	over     overlay     // what a press draws over the plate; the zero overlay for nothing
 	id       plate.ID    // for marking the row of the feature that is selected
 }
 

@@ -13,6 +13,7 @@ import (
 	"platewright/app/session"
 	"platewright/export/report"
 	"platewright/export/scene"
+	"platewright/fea"
 	"platewright/plate"
 	"platewright/plate/finding"
 	"platewright/plate/geom"
@@ -28,7 +29,6 @@ type Options struct {
 	Post func(func())
 	// Scratch is where unsaved work of documents without a file is kept; empty means the app's own folder.
 	Scratch string
-	fields  []fieldOverlay // quantities that can be drawn over the plate; see Window.fieldOverlays
 	// Closing is called when the window is about to close for good, with all work saved or given up; nil means nothing.
 	Closing func()
 }
@@ -50,6 +50,10 @@ type Window struct {
 	runs    []scene.ToolRun // of the overlay runsOf, for the document of revision runsFor
 	runsOf  overlay
 	runsFor string
+
+	field    *scene.Field // of fieldFor in the analysis fieldOf
+	fieldOf  *fea.Result
+	fieldFor overlay
 
 	sheet   *jobSheet
 	view    *plateView
@@ -235,7 +239,7 @@ func (w *Window) fileState() string {
 // watchAge keeps the ages of stale figures going.
 func (w *Window) watchAge() {
 	stale := w.job.Mass().Stale || w.job.Machining().Stale || w.job.Sections().Stale || w.job.Findings().Stale ||
-		w.job.Quote().Stale
+		w.job.Quote().Stale || w.job.Cases().Stale
 	w.stale = stale
 	if !stale || w.ticker != nil {
 		return

@@ -338,13 +338,14 @@ func TestStaleFiguresAreGreyed(t *testing.T) {
 	if err := h.tryEdit(plate.SetRim(13), ""); err != nil {
 		t.Fatal(err)
 	}
-	for _, c := range h.ledger.cells {
+	shown := slices.DeleteFunc(slices.Clone(h.ledger.cells), func(c *ledgerCell) bool { return c.opens == tableCases }) // the sample has no load case
+	for _, c := range shown {
 		if c.value.tone != toneFaint {
 			t.Errorf("%s is not greyed right after an edit", c.caption.text)
 		}
 	}
 	h.settle()
-	for _, c := range h.ledger.cells {
+	for _, c := range shown {
 		if c.value.tone != toneInk {
 			t.Errorf("%s is still greyed at rest", c.caption.text)
 		}
