@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"platewright/plate"
 	"platewright/plate/finding"
@@ -19,12 +20,17 @@ type job struct {
 	who     string
 	place   place // stage, feature and name
 	corners []geom.Contour
+	slot    bool // its ends are no corners: a cutter as wide as the slot makes them
 	group   group
 }
 
 // cutters checks every cell and the outline against the end mills of the shop.
 func (r *run) cutters() {
 	mills := flatMills(r.p)
+	floors := map[plate.ID]float64{}
+	for i := range r.l.Plate.Pockets {
+		floors[r.l.Plate.Pockets[i].ID] = r.l.Plate.Pockets[i].FloorRadius
+	}
 	outline := false
 	for i := range r.l.Cuts {
 		c := &r.l.Cuts[i]
@@ -44,11 +50,21 @@ func (r *run) cutters() {
 			j.who = "the outline"
 			j.place = place{stage: "outline"}
 			j.corners = []geom.Contour{r.l.Outline.Outer.Reverse()}
+		case c.Kind == layout.CutSlot:
+			j.depth = c.Depth()
+			j.slot = true
+			j.who = fmt.Sprintf("slot %q", c.FeatureName)
+			j.place = place{stage: plate.StageHoles, feature: int64(c.Feature), featureName: c.FeatureName}
+			j.corners = c.Region.Contours()
 		default:
 			continue
 		}
-		r.corner(j, mills)
-		r.reach(j, mills)
+		fit := mills
+		if c.Kind == layout.CutPocket && c.Side != plate.Through {
+			fit = filletMills(mills, r.p, floors[c.Feature])
+		}
+		r.corner(j, fit)
+		r.reach(j, fit)
 	}
 }
 
@@ -57,6 +73,20 @@ func flatMills(p shop.Profile) []shop.Tool {
 	var out []shop.Tool
 	for _, t := range p.Tools {
 		if t.Kind == shop.EndMill && t.CornerRadius == 0 && t.Diameter > 0 {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// filletMills adds to the sharp mills those whose corner radius the floor radius holds.
+func filletMills(mills []shop.Tool, p shop.Profile, floor float64) []shop.Tool {
+	if floor == 0 {
+		return mills
+	}
+	out := slices.Clone(mills)
+	for _, t := range p.Tools {
+		if t.Kind == shop.EndMill && t.Diameter > 0 && t.CornerRadius > 0 && t.CornerRadius <= floor+1e-9 {
 			out = append(out, t)
 		}
 	}
@@ -78,6 +108,14 @@ func (r *run) corner(j job, mills []shop.Tool) {
 	if _, sharp := r.row("sharp-inside-corner", j.radius); sharp {
 		r.test("sharp-inside-corner", j.radius, j.group, "cells",
 			tell("an inside corner of "+j.who+" is sharp", "give the corner a radius of at least 1.1 times that of a cutter"))
+		return
+	}
+	if j.slot && smallest(mills) <= j.radius*(1+1e-9) {
+		return
+	}
+	if j.slot {
+		r.test("corner-radius", j.radius/smallest(mills), j.group, "slots",
+			tell(fmt.Sprintf("%s is %s wide, narrower than every end mill of the shop", j.who, mm(2*j.radius)), "widen the slot, or add a smaller end mill to the shop"))
 		return
 	}
 	r.test("corner-deep", j.depth/j.radius, j.group, "cells", func(k Rule) place {

@@ -25,7 +25,23 @@ type round struct {
 	w     place
 }
 
-func (k *round) bore() bool { return k.Kind == layout.CutBore }
+// bore reports whether the round is a bore or a seat, which a press fit may load from inside.
+func (k *round) bore() bool { return k.Kind == layout.CutBore || k.Kind == layout.CutSeat }
+
+// recess reports whether the round is a recess of a bore or hole that guides and bears no fastener: only its ligaments count.
+func (k *round) recess() bool {
+	return k.Kind == layout.CutCounterbore || k.Kind == layout.CutCountersink || k.Kind == layout.CutGroove
+}
+
+// isRound reports whether a cut is judged as a round.
+func isRound(k layout.CutKind) bool {
+	switch k {
+	case layout.CutBore, layout.CutDrilled, layout.CutTapped, layout.CutReamed, layout.CutSeat, layout.CutGroove,
+		layout.CutCounterbore, layout.CutCountersink:
+		return true
+	}
+	return false
+}
 
 // rounds checks every bore and hole by itself, against the outline and its neighbours.
 func (r *run) rounds() {
@@ -64,23 +80,27 @@ func (r *run) listRounds() []round {
 	var ks []round
 	for i := range r.l.Cuts {
 		c := &r.l.Cuts[i]
-		if c.Kind != layout.CutBore && c.Kind != layout.CutDrilled && c.Kind != layout.CutTapped {
+		if !isRound(c.Kind) {
 			continue
 		}
 		k := round{Cut: c, r: c.Diameter / 2, d0: c.Diameter, point: points[hole{c.Feature, c.Hole}]}
 		if d, ok := standard.NominalDiameter(c.Thread); ok {
 			k.d0 = max(d, c.Diameter)
 		}
-		k.w = place{stage: "holes", feature: int64(c.Feature), featureName: c.FeatureName, at: c.Center}
-		k.who = fmt.Sprintf("hole %q", c.FeatureName)
+		k.who, k.w = holePlace(c)
 		switch {
+		case k.recess():
+			k.who = fmt.Sprintf("the %s of %s", c.Kind, k.who)
+			if c.Kind == layout.CutGroove {
+				k.w.stage, k.who = plate.StageBores, fmt.Sprintf("the groove of seat %d of bore %q", c.Part, c.FeatureName)
+			}
+			k.reach = r.rule("ligament-thin", finding.Warning).Limit
 		case k.bore():
-			k.w.stage = "bores"
-			k.who = fmt.Sprintf("bore %q", c.FeatureName)
+			k.w.stage, k.who = plate.StageBores, fmt.Sprintf("bore %q", c.FeatureName)
+			if c.Kind == layout.CutSeat {
+				k.who = fmt.Sprintf("seat %d of bore %q", c.Part, c.FeatureName)
+			}
 			k.reach = max(r.rule("bore-wall", finding.Warning).Limit, r.rule("bore-wall", finding.Note).Limit*c.Diameter)
-		case c.Hole > 0:
-			k.who = fmt.Sprintf("hole %d of %q", c.Hole, c.FeatureName)
-			fallthrough
 		default:
 			k.reach = max(r.rule("ligament-thin", finding.Warning).Limit, r.rule("edge-distance", finding.Note).Limit*k.d0-k.r,
 				r.rule("hole-pitch", finding.Note).Limit*k.d0-2*k.r)
@@ -93,7 +113,7 @@ func (r *run) listRounds() []round {
 
 // alone checks depth, thread and what is left under the drill's point.
 func (r *run) alone(k *round) {
-	if k.bore() {
+	if k.bore() || k.recess() {
 		return
 	}
 	g := group{a: int64(k.Feature)}
@@ -184,7 +204,7 @@ func (r *run) besideEdge(k *round, e float64, q geom.Point, edgeName string, g g
 		r.boreWall("bore-wall", k, e-k.r, q, edgeName, g)
 		return
 	}
-	if r.ligament(k, e-k.r, q, edgeName, g) {
+	if r.ligament(k, e-k.r, q, edgeName, g) || k.recess() {
 		return
 	}
 	r.test("edge-distance", e/k.d0, g, "holes", func(u Rule) place {
@@ -241,6 +261,9 @@ func (r *run) toCell(k *round, c *layout.Cut) {
 	other := fmt.Sprintf("a cell of pocket %q", c.FeatureName)
 	g := group{a: int64(k.Feature), b: int64(c.Feature), kind: "cell"}
 	if e < k.r-touching {
+		if k.Kind == layout.CutCountersink {
+			return // for the layout to tell
+		}
 		r.test("hole-cuts-wall", e-k.r, g, "places", func(Rule) place {
 			w := k.w
 			w.at = q
@@ -265,7 +288,7 @@ func (r *run) toCell(k *round, c *layout.Cut) {
 
 // toRound checks two rounds against each other.
 func (r *run) toRound(a, b *round) {
-	if !over(a.Cut, b.Cut) {
+	if !over(a.Cut, b.Cut) || a.Feature == b.Feature && a.Hole == b.Hole {
 		return
 	}
 	e := a.Center.Dist(b.Center)
@@ -291,7 +314,7 @@ func (r *run) toRound(a, b *round) {
 	case b.bore():
 		r.besideEdge(a, e-b.r, q, b.who, g)
 	default:
-		if r.ligament(a, t, q, b.who, g) {
+		if r.ligament(a, t, q, b.who, g) || a.recess() || b.recess() {
 			return
 		}
 		d0 := max(a.d0, b.d0)

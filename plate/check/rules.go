@@ -207,4 +207,4 @@ var rules = []Rule{
 }
 
 // Rules returns the table of rules, grouped by code, the worst level of a code first.
-func Rules() []Rule { return slices.Clone(rules) }
+func Rules() []Rule { return slices.Concat(rules, formRules) }

@@ -27,7 +27,14 @@ func Run(l *layout.Layout, p shop.Profile) []finding.Finding {
 	r.walls()
 	r.floors()
 	r.rounds()
-	return r.findings()
+	r.seats()
+	r.regions()
+	r.fits()
+	r.heads()
+	r.fillets()
+	r.inlays()
+	r.eccentrics()
+	return r.findings(r.clocked())
 }
 
 // rulesFor is the table with the limits that the shop profile sets.
@@ -135,8 +142,8 @@ func (r *run) add(k Rule, excess float64, g group, noun string, tell func(Rule) 
 	}
 }
 
-// findings lists all breaches, folding what is too many of one code.
-func (r *run) findings() []finding.Finding {
+// findings lists all breaches, folding what is too many of one code, with those that another package has put into words.
+func (r *run) findings(others []finding.Finding) []finding.Finding {
 	byCode := map[string][]*breach{}
 	var codes []string
 	for i := range r.breaches {
@@ -146,7 +153,7 @@ func (r *run) findings() []finding.Finding {
 		}
 		byCode[b.rule.Code] = append(byCode[b.rule.Code], b)
 	}
-	var out []finding.Finding
+	out := others
 	for _, code := range codes {
 		out = append(out, fold(byCode[code])...)
 	}

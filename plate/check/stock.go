@@ -7,8 +7,8 @@ import (
 
 	"platewright/plate"
 	"platewright/plate/geom"
-	"platewright/plate/layout"
 	"platewright/plate/material"
+	"platewright/plate/shop"
 )
 
 // stock checks thickness, blank, machine and how evenly metal is taken off.
@@ -77,7 +77,8 @@ func (r *run) blank() {
 	}
 }
 
-// travel checks that the smallest end mill gets round the outline within the travel of the machine, lying either way.
+// travel checks that the smallest end mill gets round the outline within the travel of one of the shop's
+// machines, lying either way.
 func (r *run) travel() {
 	d := 2 * smallest(flatMills(r.p))
 	if math.IsInf(d, 1) {
@@ -85,14 +86,19 @@ func (r *run) travel() {
 	}
 	b := r.l.Outline.Box()
 	w, h := b.Width()+d, b.Height()+d
-	m := r.p.Machine
-	along := max(w-m.Travel[0], h-m.Travel[1])
-	across := max(h-m.Travel[0], w-m.Travel[1])
-	r.test("machine-travel", min(along, across), group{}, "", func(Rule) place {
+	m, over := r.p.Machine, math.Inf(1)
+	for _, k := range append([]shop.Machine{r.p.Machine}, r.p.Others...) {
+		along := max(w-k.Travel[0], h-k.Travel[1])
+		across := max(h-k.Travel[0], w-k.Travel[1])
+		if v := min(along, across); v < over {
+			m, over = k, v
+		}
+	}
+	r.test("machine-travel", over, group{}, "", func(Rule) place {
 		return place{
 			stage: "machining", at: b.Max,
 			what: fmt.Sprintf("the plate, %.5g × %.5g mm, with a cutter of %s round it does not fit the travel of %s, %.5g × %.5g mm: %s too large",
-				b.Width(), b.Height(), mm(d), m.Name, m.Travel[0], m.Travel[1], mm(min(along, across))),
+				b.Width(), b.Height(), mm(d), m.Name, m.Travel[0], m.Travel[1], mm(over)),
 			fix: "make the plate smaller, or choose a shop with a larger machine",
 		}
 	})
@@ -102,7 +108,8 @@ func (r *run) travel() {
 // stretching, T_52 by compressing, T_54 by both; and O, annealed.
 var relieved = regexp.MustCompile(`^(T\d+5[124]\d?|O\d?)$`)
 
-// balance compares what is taken off the two sides. Through cuts relieve both sides alike and do not count.
+// balance compares what is taken off the two sides, down to the first metal from each. Where nothing is left both sides are
+// relieved alike, and it does not count.
 func (r *run) balance() {
 	stock := r.l.Plate.Stock
 	if relieved.MatchString(stock.Material.Temper) {
@@ -115,10 +122,13 @@ func (r *run) balance() {
 	}
 	top, bottom := stock.Allowances()
 	off := map[plate.Side]float64{plate.Top: top * plan, plate.Bottom: bottom * plan}
-	for i := range r.l.Cuts {
-		if c := &r.l.Cuts[i]; c.Kind == layout.CutPocket {
-			off[c.Side] += c.Region.Area() * c.Depth()
+	for f, metal := range r.l.Map.Metal {
+		if len(metal) == 0 {
+			continue
 		}
+		a := r.l.Map.Faces[f].Region.Area()
+		off[plate.Top] += a * max(0, r.l.Thickness-metal[len(metal)-1].Z1)
+		off[plate.Bottom] += a * max(0, metal[0].Z0)
 	}
 	share := math.Abs(off[plate.Top]-off[plate.Bottom]) / whole
 	r.test("one-sided-removal", share, group{}, "", func(k Rule) place {
