@@ -45,6 +45,7 @@ type grammar struct {
 	New      newCmd      `cmd:"" help:"Write a small plate to start from."`
 	Samples  samplesCmd  `cmd:"" help:"List the sample plates, or copy one."`
 	Schema   schemaCmd   `cmd:"" help:"Print the JSON Schema of plate documents."`
+	Verify   verifyCmd   `cmd:"" help:"Compute published check cases and print each result beside the published value."`
 }
 
 // env is what a command runs in.
