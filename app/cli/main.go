@@ -40,6 +40,7 @@ type grammar struct {
 	Check    checkCmd    `cmd:"" help:"Print what is wrong with the plate or worth a look."`
 	Settings settingsCmd `cmd:"" help:"Print what each setting of the adjusters makes of the plate, or of a set's machine."`
 	Nest     nestCmd     `cmd:"" help:"Lay the plates of a set on sheets."`
+	Holes    holesCmd    `cmd:"" help:"Print the hole table: places, fits and inspection limits."`
 	DXF      dxfCmd      `cmd:"" name:"dxf" help:"Write the drawing file for the shop."`
 	Picture  pictureCmd  `cmd:"" help:"Draw the plate as a PNG or SVG picture."`
 	New      newCmd      `cmd:"" help:"Write a small plate to start from."`
