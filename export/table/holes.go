@@ -147,9 +147,12 @@ func limitsOf(c *layout.Cut, h *Hole) (standard.Limits, error) {
 	if math.IsNaN(t) {
 		return standard.Limits{}, fmt.Errorf("ISO 2768-1 has no general tolerance for %g mm; give it a fit or a tolerance", c.Diameter)
 	}
-	h.Fit = "ISO 2768-m"
+	h.Fit = generalFit
 	return standard.Limits{Class: "H", Nominal: c.Diameter, Upper: t, Lower: -t, IT: 2 * t}, nil
 }
+
+// generalFit stands where a size has no tolerance of its own.
+const generalFit = "ISO 2768-m"
 
 // holeColumns are the columns of the hole table as a file.
 var holeColumns = []string{
@@ -206,25 +209,30 @@ func HolesPDF(w io.Writer, r report.Report, s Sheet) error {
 	if err != nil {
 		return err
 	}
+	for _, row := range rows {
+		if row[9] == generalFit {
+			row[9] = "" // the sheet says so once
+		}
+	}
 	p := newPrinter(r, s, "Hole table", true)
 	p.paragraph("Places are from the work zero, seen from the top, in mm. Limits are those of the finished part; machine to the second pair where a finish grows into the hole. Sizes without a fit are to ISO 2768-1 m.")
 	p.table([]column{
-		{"tag", 4, false},
-		{"name", 14, false},
-		{"kind", 8, false},
-		{"x", 6, true},
-		{"y", 6, true},
-		{"side", 6, false},
-		{"diameter", 7, true},
-		{"depth", 6, true},
-		{"thread", 5, false},
-		{"fit", 8, false},
-		{"low", 7, true},
-		{"high", 7, true},
-		{"machine low", 7, true},
-		{"machine high", 7, true},
-		{"finish", 7, false},
-		{"note", 16, false},
+		{"tag", 6, false},
+		{"name", 15, false},
+		{"kind", 13, false},
+		{"x", 10, true},
+		{"y", 10, true},
+		{"side", 9, false},
+		{"diameter", 10, true},
+		{"depth", 8, true},
+		{"thread", 8, false},
+		{"fit", 9, false},
+		{"low", 9, true},
+		{"high", 9, true},
+		{"make low", 9, true},
+		{"make high", 9, true},
+		{"finish", 10, false},
+		{"note", 17, false},
 	}, rows)
 	return p.write(w)
 }
