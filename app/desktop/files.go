@@ -76,7 +76,7 @@ func (w *Window) newJob() {
 
 func (w *Window) openSample(name string) {
 	w.whenSaved(func() {
-		doc, err := sampleDocument(name)
+		doc, err := w.sample(name)
 		if err != nil {
 			w.fault(err)
 			return

@@ -3,6 +3,7 @@ package desktop
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -29,6 +30,10 @@ func newHarness(t *testing.T, opt Options) *harness {
 	t.Helper()
 	h := &harness{t: t, queue: make(chan func(), 100000), dir: t.TempDir()}
 	app := test.NewTempApp(t)
+	if opt.Sample == "" && opt.File == "" {
+		opt.Sample = "cargo-trike-side-plate"
+	}
+	opt.prepare = unloaded
 	opt.Post = func(f func()) { h.queue <- f }
 	if opt.Scratch == "" {
 		opt.Scratch = filepath.Join(h.dir, "scratch")
@@ -50,6 +55,14 @@ func newHarness(t *testing.T, opt Options) *harness {
 	})
 	h.settle()
 	return h
+}
+
+// unloaded is a document without loads and load cases, whose analysis would make every test wait.
+func unloaded(p plate.Plate) plate.Plate {
+	p = p.Clone()
+	p.Supports, p.Loads, p.Cases = nil, nil, nil
+	p.Targets = slices.DeleteFunc(p.Targets, func(t plate.Target) bool { return t.Quantity == plate.Reserve || t.Quantity == plate.Deflect })
+	return p
 }
 
 // settle runs the loop until nothing is being computed or written.

@@ -29,6 +29,7 @@ type Options struct {
 	Post func(func())
 	// Scratch is where unsaved work of documents without a file is kept; empty means the app's own folder.
 	Scratch string
+	prepare func(plate.Plate) plate.Plate // for tests: what is made of a sample before it is opened; nil for nothing
 	// Closing is called when the window is about to close for good, with all work saved or given up; nil means nothing.
 	Closing func()
 }
@@ -83,7 +84,7 @@ func New(app fyne.App, win fyne.Window, opt Options) (*Window, error) {
 	}
 	w.inch = app.Preferences().Bool(prefInches)
 	app.Settings().SetTheme(paperTheme{want: appearance(app.Preferences().String(prefPaper))})
-	doc, err := sampleDocument(opt.Sample)
+	doc, err := w.sample(opt.Sample)
 	if err != nil {
 		return nil, err
 	}
@@ -410,6 +411,15 @@ func (w *Window) openTable(v ledgerView) {
 	w.drawer.open(v)
 	w.hints.did(hintLedger)
 	w.refresh()
+}
+
+// sample is a sample's document as it is opened here.
+func (w *Window) sample(name string) (plate.Plate, error) {
+	doc, err := sampleDocument(name)
+	if err == nil && w.opt.prepare != nil {
+		doc = w.opt.prepare(doc)
+	}
+	return doc, err
 }
 
 // sampleDocument reads a sample; an empty name is the first one.
