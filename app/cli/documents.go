@@ -4,6 +4,9 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"os"
+	"path/filepath"
+	"slices"
 	"strings"
 
 	"platewright/plate"
@@ -134,7 +137,10 @@ func (samplesCmd) Help() string {
 
     platewright samples
     platewright samples field-robot-rocker -o rocker.plate
-    platewright samples field-robot-rocker | platewright mass -`
+    platewright samples field-robot-rocker | platewright mass -
+    platewright samples cargo-trike -o trike/cargo-trike.set
+
+A set is written with its plates beside it, under the names that it gives them.`
 }
 
 // Run lists the samples or delivers one.
@@ -145,9 +151,12 @@ func (c *samplesCmd) Run(e *env) error {
 		}
 		return e.listSamples()
 	}
+	if slices.Contains(samples.SetNames(), c.Name) {
+		return c.set(e)
+	}
 	s, err := samples.Load(c.Name)
 	if err != nil {
-		return usage("samples: %v", err)
+		return usage("samples: %v, and the sets %s", err, strings.Join(samples.SetNames(), ", "))
 	}
 	if c.Out != "" {
 		if err := target(c.Out, nil, ".plate"); err != nil {
@@ -157,10 +166,48 @@ func (c *samplesCmd) Run(e *env) error {
 	return e.deliver(c.Out, s.Data)
 }
 
+// set prints a sample set, or writes it with its plates beside it. Nothing is written where one of the files is there already.
+func (c *samplesCmd) set(e *env) error {
+	s, err := samples.LoadSet(c.Name)
+	if err != nil {
+		return err
+	}
+	if c.Out == "" {
+		return e.deliver("", s.Data)
+	}
+	if err := target(c.Out, nil, ".set"); err != nil {
+		return err
+	}
+	dir := filepath.Dir(c.Out)
+	for _, p := range append([]samples.File{{Name: filepath.Base(c.Out)}}, s.Plates...) {
+		if name := filepath.Join(dir, p.Name); exists(name) {
+			return failed("%s: not written: a file of that name is there already; choose an empty folder", name)
+		}
+	}
+	for _, p := range s.Plates {
+		if err := e.write(filepath.Join(dir, p.Name), p.Data); err != nil {
+			return err
+		}
+	}
+	return e.write(c.Out, s.Data)
+}
+
+func exists(name string) bool {
+	_, err := os.Lstat(name)
+	return err == nil
+}
+
 func (e *env) listSamples() error {
 	all, err := samples.All()
 	if err != nil {
 		return err
+	}
+	for _, name := range samples.SetNames() {
+		s, err := samples.LoadSet(name)
+		if err != nil {
+			return err
+		}
+		all = append(all, s.Sample)
 	}
 	for i, s := range all {
 		if i > 0 {

@@ -190,6 +190,7 @@ func point(s string) (x, y float64, err error) {
 
 type timeCmd struct {
 	input
+	calibration
 	Out  string `short:"o" placeholder:"CARD.pdf|.csv" help:"Write the route card, as a sheet to print or as comma-separated values: set-ups and operations with tool, conditions and minutes."`
 	Date string `placeholder:"DATE" help:"Date on the sheet, as 2026-11-25."`
 	JSON bool   `name:"json" help:"Print one JSON value whose keys carry units."`
@@ -203,14 +204,21 @@ func (timeCmd) Help() string {
     platewright time side-plate.plate -o route-card.csv
     platewright time side-plate.plate -o route-card.pdf --date 2026-11-25
     platewright time side-plate.plate --shop example --json
+    platewright time side-plate.plate --actual jobs.csv --save our-mill.shop
 
-Minutes are for one piece, button to button, with the set-up of the batch apart. They are an estimate that no finished job
-has calibrated yet, not a program to run.`
+Minutes are for one piece, button to button, with the set-up of the batch apart. They are an estimate, not a program to run.
+
+JOBS.csv is a table of past jobs with a head row: the columns job and actual_min, and for each group of operations (facing,
+roughing, finishing, boring, drilling, threading, edges, other) the minutes that were estimated without a calibration.`
 }
 
 // Run prints the minutes and writes the route card.
 func (c *timeCmd) Run(e *env) error {
 	j := job{input: c.input, json: c.JSON, parts: report.Machining}
+	if err := c.check(c.File, c.Shop); err != nil {
+		return err
+	}
+	j.choose = func(in *report.Inputs) ([]finding.Finding, error) { return nil, c.apply(e, in, c.JSON) }
 	if c.Out == "" {
 		return e.print(j)
 	}

@@ -15,9 +15,11 @@ import (
 
 type dxfCmd struct {
 	input
-	Out          string `short:"o" required:"" placeholder:"OUT.dxf" help:"File to write."`
+	Out          string `short:"o" placeholder:"OUT.dxf" help:"File to write."`
 	Side         string `default:"top" enum:"top,bottom" placeholder:"SIDE" help:"The face that is up in the drawing: top or bottom. The bottom is turned over about the document's axis."`
 	GeometryOnly bool   `help:"All contours on one layer, without depths in the layer names."`
+	Panel        int    `placeholder:"N" help:"Draw inlay panel N alone instead of the plate; --panels lists them."`
+	Panels       bool   `help:"List the inlay panels of the plate, and write nothing."`
 }
 
 // Help is the long help.
@@ -27,6 +29,8 @@ func (dxfCmd) Help() string {
     platewright dxf side-plate.plate -o side-plate-top.dxf
     platewright dxf side-plate.plate --side bottom -o side-plate-bottom.dxf
     platewright dxf side-plate.plate --geometry-only -o outline.dxf
+    platewright dxf deck.plate --panels
+    platewright dxf deck.plate --panel 1 -o name-plate.dxf
 
 The drawing is in millimetres, 1:1, from the document's work zero, with true arcs, closed contours once each, and a layer for
 each operation and depth. Nothing is written for a plate with errors.`
@@ -34,18 +38,52 @@ each operation and depth. Nothing is written for a plate with errors.`
 
 // Run writes the drawing.
 func (c *dxfCmd) Run(e *env) error {
-	if err := c.check(); err != nil {
-		return err
+	if !c.Panels {
+		if err := c.check(); err != nil {
+			return err
+		}
 	}
 	r, err := e.built(c.input)
 	if err != nil {
 		return err
 	}
+	if c.Panels {
+		return c.list(e, r)
+	}
 	return c.write(e, r)
 }
 
 // check refuses a file name that cannot be written.
-func (c *dxfCmd) check() error { return target(c.Out, []string{c.File}, ".dxf") }
+func (c *dxfCmd) check() error {
+	if c.Out == "" {
+		return usage("dxf: name the file to write with -o OUT.dxf")
+	}
+	if c.Panel < 0 {
+		return usage("--panel %d: give a number of those that --panels lists", c.Panel)
+	}
+	return target(c.Out, []string{c.File}, ".dxf")
+}
+
+// list prints the inlay panels, each shape once.
+func (c *dxfCmd) list(e *env, r report.Report) error {
+	if c.Out != "" || c.Panel != 0 {
+		return usage("--panels lists the panels and writes nothing; leave -o and --panel out")
+	}
+	if n := e.nameErrors(c.input, r.Findings()); n > 0 || !r.Layout.OK {
+		return errShown
+	}
+	panels := dxf.Panels(r.Layout.Value)
+	if len(panels) == 0 {
+		_, err := fmt.Fprintln(e.stdout, "The plate has no inlay panels.")
+		return err
+	}
+	for _, p := range panels {
+		if _, err := fmt.Fprintf(e.stdout, "%d  %s, %g mm thick, %d on a plate\n", p.Number, p.Name, p.Height, p.Quantity); err != nil {
+			return err
+		}
+	}
+	return nil
+}
 
 // write writes the drawing of the plate of a report.
 func (c *dxfCmd) write(e *env, r report.Report) error {
@@ -53,7 +91,7 @@ func (c *dxfCmd) write(e *env, r report.Report) error {
 		return failed("%s: not written, because the plate has errors: %d; see %q", c.Out, n, program+" check "+c.File)
 	}
 	var buf bytes.Buffer
-	if err := dxf.Write(&buf, r.Layout.Value, dxf.Options{Side: plate.Side(c.Side), GeometryOnly: c.GeometryOnly}); err != nil {
+	if err := dxf.Write(&buf, r.Layout.Value, dxf.Options{Side: plate.Side(c.Side), GeometryOnly: c.GeometryOnly, Panel: c.Panel}); err != nil {
 		return failed("%s: not written: %v", c.Out, err)
 	}
 	return e.write(c.Out, buf.Bytes())
@@ -202,6 +240,7 @@ func (e *env) built(in input) (report.Report, error) {
 	if !ok {
 		return report.Report{}, errShown
 	}
+	inputs.Want = report.All &^ report.Stress // the analysis is long, and no file shows it
 	return report.Build(e.ctx, inputs)
 }
 

@@ -27,8 +27,9 @@ func (quoteCmd) Help() string {
     platewright quote side-plate.plate
     platewright quote side-plate.plate --batch 1,10,100 --explain
     platewright quote side-plate.plate --shop our-mill.shop -o quote.pdf --date 2026-11-25
+    platewright quote trike.set --batch 1,10
 
-Prices are without tax. They come from the plan of machining, whose minutes are an estimate, and from the rates of the shop
+Of a set the quantities are numbers of sets. Prices are without tax. They come from the plan of machining, whose minutes are an estimate, and from the rates of the shop
 profile; the rates that come with the program are a made-up example.`
 }
 
@@ -47,6 +48,9 @@ func (c *quoteCmd) Run(e *env) error {
 		if n < 1 {
 			return usage("--batch: %d pieces; give quantities from 1 on, as 1,10,100", n)
 		}
+	}
+	if strings.EqualFold(filepath.Ext(c.File), ".set") {
+		return c.set(e)
 	}
 	j := job{input: c.input, json: c.JSON, parts: report.Mass | report.Price}
 	j.choose = func(in *report.Inputs) ([]finding.Finding, error) {

@@ -238,9 +238,9 @@ func settingsText(s jsonSettings) string {
 		writeSetting(&b, "Setting "+r.Setting, r)
 	}
 	for _, x := range s.Solutions {
-		title := fmt.Sprintf("%s %g %s: adjuster at %.3f°", x.Quantity, x.Got, x.Unit, x.AngleDeg)
+		title := fmt.Sprintf("%s %.3f %s: adjuster at %.3f°", x.Quantity, x.Got, x.Unit, x.AngleDeg)
 		if x.Position != 0 {
-			title = fmt.Sprintf("%s %g %s: adjuster at %.3f mm", x.Quantity, x.Got, x.Unit, x.Position)
+			title = fmt.Sprintf("%s %.3f %s: adjuster at %.3f mm", x.Quantity, x.Got, x.Unit, x.Position)
 		}
 		writeSetting(&b, title, x.Setting)
 	}

@@ -79,7 +79,11 @@ func band(p route.Plan) string {
 	if !(p.CycleMin > 0) {
 		return "uncalibrated"
 	}
-	return fmt.Sprintf("uncalibrated %+.0f/%+.0f %%", 100*(p.CycleLow/p.CycleMin-1), 100*(p.CycleHigh/p.CycleMin-1))
+	by := "uncalibrated"
+	if p.CalibratedBy > 0 {
+		by = fmt.Sprintf("by %d past jobs", p.CalibratedBy)
+	}
+	return fmt.Sprintf("%s %+.0f/%+.0f %%", by, 100*(p.CycleLow/p.CycleMin-1), 100*(p.CycleHigh/p.CycleMin-1))
 }
 
 // cell guards a text that a spreadsheet would take for a formula, by the usual leading apostrophe.

@@ -240,7 +240,7 @@ func jsonSectionsOf(ss []section.Result, ts []torsion.Result) *[]jsonSection {
 
 func jsonMachiningOf(p route.Plan) *jsonMachining {
 	out := &jsonMachining{
-		Cycle: p.CycleMin, CycleLow: p.CycleLow, CycleHigh: p.CycleHigh,
+		Cycle: p.CycleMin, CycleLow: p.CycleLow, CycleHigh: p.CycleHigh, Calibrated: p.CalibratedBy,
 		FloorToFloor: p.FloorToFloorMin, Setup: p.SetupMin,
 		Cutting: p.CuttingMin, Rapid: p.RapidMin, ToolChange: p.ToolChangeMin, OtherMachine: p.OtherMachineMin,
 		Removed:    p.Removed,

@@ -265,7 +265,11 @@ func About(p route.Plan) string {
 	if p.Incomplete {
 		return fmt.Sprintf("more than %s min (incomplete: see the findings)", round2(p.CycleMin))
 	}
-	return fmt.Sprintf("about %s min (uncalibrated %s–%s)", round2(p.CycleMin), round2(p.CycleLow), round2(p.CycleHigh))
+	by := "uncalibrated"
+	if p.CalibratedBy > 0 {
+		by = fmt.Sprintf("by %d past jobs", p.CalibratedBy)
+	}
+	return fmt.Sprintf("about %s min (%s %s–%s)", round2(p.CycleMin), by, round2(p.CycleLow), round2(p.CycleHigh))
 }
 
 func writeMachining(b *strings.Builder, p route.Plan) {
