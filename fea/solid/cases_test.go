@@ -40,7 +40,7 @@ func modelOf(t testing.TB, p plate.Plate, size float64, o Options) *Model {
 	for f, list := range l.Map.Metal {
 		metal[f] = len(list) > 0
 	}
-	plane, err := mesh.Generate(t.Context(), l.Map.Subdivision, metal, mesh.Options{Size: size})
+	plane, err := mesh.Generate(t.Context(), l.Map.Subdivision, metal, mesh.Options{Size: size, Across: 1, ArcEdges: 8, Grading: 1, MinSize: size / 10})
 	if err != nil {
 		t.Fatal(err)
 	}
