@@ -230,8 +230,8 @@ func broken(text string, width float64) []string {
 	return lines
 }
 
-// built is the whole report of a document, for commands that write files of it. A document that cannot be read is an error
-// that has been shown.
+// built is the report of a document, for commands that write files of its shape: all but the load cases, which take seconds
+// and change no drawing. A document that cannot be read is an error that has been shown.
 func (e *env) built(in input) (report.Report, error) {
 	inputs, _, ok, err := e.open(in)
 	if err != nil {
@@ -240,7 +240,7 @@ func (e *env) built(in input) (report.Report, error) {
 	if !ok {
 		return report.Report{}, errShown
 	}
-	inputs.Want = report.All &^ report.Stress // the analysis is long, and no file shows it
+	inputs.Want = report.All &^ report.Stress
 	return report.Build(e.ctx, inputs)
 }
 

@@ -118,6 +118,20 @@ func TestCasesThatFail(t *testing.T) {
 	}
 }
 
+// A report that wants the load cases is complete only when the rest is done.
+func TestRestCompletesTheReport(t *testing.T) {
+	r, err := Frame(t.Context(), cantilever(t, 100))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r, err = r.Follow(t.Context()); err != nil || r.Complete() {
+		t.Errorf("after Follow: error %v, complete %v without the load cases", err, r.Complete())
+	}
+	if r, err = r.Rest(t.Context()); err != nil || !r.Complete() || !r.Cases.OK {
+		t.Errorf("after Rest: error %v, complete %v, cases %v", err, r.Complete(), r.Cases.OK)
+	}
+}
+
 // Without load cases nothing is analysed, and the report is complete.
 func TestNoCases(t *testing.T) {
 	in := cantilever(t, 1)
