@@ -6,6 +6,7 @@ import (
 	"platewright/fea"
 	"platewright/fea/torsion"
 	"platewright/plate"
+	"platewright/plate/check"
 	"platewright/plate/finding"
 	"platewright/plate/layout"
 	"platewright/plate/mass"
@@ -86,7 +87,7 @@ func (r Report) Profile() shop.Profile { return r.in.Profile }
 func (r Report) Findings() []finding.Finding {
 	all := slices.Concat(r.frame.Value, r.follow.Value, r.rest.Value, r.targetFindings(), r.extra)
 	finding.Sort(all)
-	return slices.Compact(all)
+	return check.WithoutDoubled(slices.Compact(all))
 }
 
 // Complete reports whether every part that was asked for has been attempted for the job as it is now. Only a complete
