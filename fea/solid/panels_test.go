@@ -12,8 +12,8 @@ import (
 
 // TestPanels: clamped panels with pockets on one or both sides under four body forces
 // (testdata/solid/panels.csv, a fine solid model of a separate prototype), within 1 %.
-// That table is of a fine model; the elements here are about half of a rib's width. The
-// normal run takes one panel on larger elements, which is as near.
+// That table is of a fine model; elements here are no larger than half of a rib's width. The
+// normal run takes one panel, on elements of just that.
 func TestPanels(t *testing.T) {
 	rows, size := table(t, "panels.csv"), 4.
 	if os.Getenv("PLATEWRIGHT_LONG") == "" {
