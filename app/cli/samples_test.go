@@ -15,6 +15,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -46,6 +47,26 @@ func eachSample(t *testing.T, f func(t *testing.T, file string)) {
 			f(t, file)
 		})
 	}
+}
+
+// reports keeps what "report --json" prints of each sample: the load cases take a second or two each time.
+var reports sync.Map // by the base name of the file, func() string
+
+// reported is what "report --json" prints of a sample.
+func reported(t *testing.T, file string) string {
+	t.Helper()
+	get, _ := reports.LoadOrStore(filepath.Base(file), sync.OnceValue(func() string {
+		code, stdout, stderr := run("", "report", file, "--json")
+		if code != 0 {
+			return fmt.Sprintf("exit code %d: %s", code, stderr)
+		}
+		return stdout
+	}))
+	text := get.(func() string)()
+	if !strings.HasPrefix(text, "{") {
+		t.Fatal(text)
+	}
+	return text
 }
 
 // Every command that reads a document does its work on every sample, prints nothing on standard error but what it
@@ -167,7 +188,7 @@ func checkFiles(t *testing.T, dir string) {
 // wantKeys are the keys of a report in the order of the alphabet. A list stands for its elements, and a
 // key in brackets may be absent: a finding without a place or a feature.
 var wantKeys = map[string][]string{
-	"": {"findings", "format", "machining", "mass", "name", "profile_hash", "program_version", "quote", "revision", "sections", "targets"},
+	"": {"(cases)", "findings", "format", "machining", "mass", "name", "profile_hash", "program_version", "quote", "revision", "sections", "targets"},
 	"mass": {
 		"blank_mass_kg", "buy_to_fly", "centroid_mm", "density_kg_m3", "inertia_kg_mm2", "mass_kg", "removed_mm3", "volume_mm3",
 		"wetted_area_mm2",
@@ -177,7 +198,15 @@ var wantKeys = map[string][]string{
 		"area_mm2", "axis_deg", "centroid_mm", "ea_n", "ei_ss_n_mm2", "ei_zz_n_mm2", "(gj_is)", "gj_n_mm2", "i_1_mm4", "i_2_mm4", "i_ss_mm4",
 		"i_sz_mm4", "i_zz_mm4", "j_mm4", "name", "pieces", "pieces_in_torsion",
 	},
-	"sections[].pieces_in_torsion[]":   {"centroid_mm", "j_mm4", "shear_centre_mm", "warping_mm6"},
+	"sections[].pieces_in_torsion[]": {"centroid_mm", "j_mm4", "shear_centre_mm", "warping_mm6"},
+	"cases[]": {
+		"backward_error", "error_estimate_percent", "factor", "fatigue", "imbalance", "kind", "left_out", "max_deflection_at_mm",
+		"max_deflection_mm", "max_von_mises_at_mm", "max_von_mises_mpa", "model", "name", "(notes)", "origin", "principal_mpa",
+		"reactions", "(reserve_factor)", "stiffness", "surface",
+	},
+	"cases[].left_out[]":               {"at_mm", "mpa", "why"},
+	"cases[].stiffness[]":              {"name", "unit", "value"},
+	"cases[].reactions[]":              {"at_mm", "force_n", "moment_n_mm", "support"},
 	"quote":                            {"batches", "currency", "example_rates", "valid_days"},
 	"quote.batches[]":                  {"lines", "piece_price", "piece_price_high", "piece_price_low", "quantity", "total"},
 	"quote.batches[].lines[]":          {"amount", "inputs", "name", "sum"},
@@ -197,17 +226,14 @@ var wantKeys = map[string][]string{
 }
 
 // unitless are the keys whose numbers are a count, a ratio, or in the unit that stands beside them.
-var unitless = []string{"pieces", "setup", "calibrated_by_jobs", "buy_to_fly", "target", "value", "from", "to", "quantity", "valid_days"}
+var unitless = []string{"pieces", "setup", "calibrated_by_jobs", "buy_to_fly", "target", "value", "from", "to", "quantity", "valid_days", "backward_error", "factor", "imbalance", "reserve_factor", "mpa"}
 
 // units are the endings that name a unit.
-var units = []string{"_kg", "_mm", "_mm2", "_mm3", "_mm4", "_mm6", "_kg_m3", "_kg_mm2", "_n", "_n_mm2", "_min", "_deg"}
+var units = []string{"_kg", "_mm", "_mm2", "_mm3", "_mm4", "_mm6", "_mpa", "_percent", "_n_mm", "_kg_m3", "_kg_mm2", "_n", "_n_mm2", "_min", "_deg"}
 
 func TestJSONKeys(t *testing.T) {
 	eachSample(t, func(t *testing.T, file string) {
-		code, stdout, stderr := run("", "report", file, "--json")
-		if code != 0 {
-			t.Fatalf("exit code %d: %s", code, stderr)
-		}
+		stdout := reported(t, file)
 		seen := map[string]bool{}
 		checkKeys(t, "", decode(t, stdout), seen)
 		for _, part := range []string{"", "mass", "mass.inertia_kg_mm2", "sections[]", "machining", "machining.operations[]", "targets[]", "quote", "quote.batches[].lines[]"} {
@@ -300,10 +326,7 @@ func hasNumbers(v any) bool {
 // The figures of a report agree with each other.
 func TestFiguresAgree(t *testing.T) {
 	eachSample(t, func(t *testing.T, file string) {
-		code, stdout, stderr := run("", "report", file, "--json")
-		if code != 0 {
-			t.Fatalf("exit code %d: %s", code, stderr)
-		}
+		stdout := reported(t, file)
 		var r struct {
 			Mass struct {
 				Mass    float64    `json:"mass_kg"`
@@ -385,7 +408,7 @@ func near(t *testing.T, what string, got, want, relative float64) {
 // A part printed alone is the same as in the whole report.
 func TestPartsAreThoseOfTheReport(t *testing.T) {
 	eachSample(t, func(t *testing.T, file string) {
-		_, stdout, _ := run("", "report", file, "--json")
+		stdout := reported(t, file)
 		whole := decode(t, stdout).(map[string]any)
 		for command, part := range map[string]string{"mass": "mass", "section": "sections", "time": "machining", "check": "findings"} {
 			_, stdout, _ := run("", command, file, "--json")
