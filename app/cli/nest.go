@@ -58,10 +58,10 @@ func (c *nestCmd) Run(e *env) error {
 		return printNests(e.stdout, l, revision, c.Sets, nests)
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s, %d sets\nrevision %.12s, platewright %s\n", l.Name, c.Sets, revision, report.Version())
+	fmt.Fprintf(&b, "%s, %s\nrevision %.12s, platewright %s\n", l.Name, counted(c.Sets, "set"), revision, report.Version())
 	for _, n := range nests {
-		fmt.Fprintf(&b, "\n%s %s, %g mm: %d sheets, %.3f kg used up, buy to fly %.2f\n",
-			n.Material.Alloy, n.Material.Temper, n.Thickness, len(n.Layers), n.SheetKG, n.BuyToFly)
+		fmt.Fprintf(&b, "\n%s %s, %g mm: %s, %.3f kg used up, buy to fly %.2f\n",
+			n.Material.Alloy, n.Material.Temper, n.Thickness, counted(len(n.Layers), "sheet"), n.SheetKG, n.BuyToFly)
 		for i, s := range n.Layers {
 			fmt.Fprintf(&b, "  sheet %d: %.1f × %.1f mm used up\n", i+1, s.Cut[0], s.Cut[1])
 			for _, d := range s.Laid {
@@ -76,6 +76,14 @@ func (c *nestCmd) Run(e *env) error {
 	b.WriteString("\n" + strings.Join(report.Cautions(), "\n") + "\n")
 	_, err = io.WriteString(e.stdout, b.String())
 	return err
+}
+
+// counted is a number of things, like "1 sheet" or "3 sheets".
+func counted(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
 }
 
 // printNests writes nests as JSON with units in the keys.
