@@ -151,6 +151,9 @@ func (op operation) name() string {
 	default:
 		b.WriteString("_DEEP" + number(op.depth))
 	}
+	if op.floor > 0 { // another cutter than a sharp floor
+		b.WriteString("_R" + short(op.floor))
+	}
 	return b.String()
 }
 

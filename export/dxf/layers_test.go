@@ -56,7 +56,7 @@ func TestLayerNames(t *testing.T) {
 		{operation{kind: layout.CutKeyway, side: plate.Through}, "KEYWAY_THRU", "keyway, through"},
 		{operation{kind: layout.CutSlot, side: plate.Through, fit: "H9"}, "SLOT_H9_THRU", "slot, through, fit H9"},
 		{operation{kind: layout.CutLedge, side: plate.Top, depth: 2}, "LEDGE_TOP_DEEP2P000", "ledge of a pocket, 2 mm deep from the finished top face"},
-		{operation{kind: layout.CutPocket, side: plate.Top, depth: 9, floor: 1.5}, "POCKET_TOP_DEEP9P000", "pocket, 9 mm deep from the finished top face, floor radius 1.5 mm"},
+		{operation{kind: layout.CutPocket, side: plate.Top, depth: 9, floor: 1.5}, "POCKET_TOP_DEEP9P000_R1P5", "pocket, 9 mm deep from the finished top face, floor radius 1.5 mm"},
 	} {
 		if got := c.op.name(); got != c.name {
 			t.Errorf("name of %+v = %q, want %q", c.op, got, c.name)

@@ -71,6 +71,10 @@ func expected(t *testing.T, l *layout.Layout, side plate.Side) map[string]float6
 	t.Helper()
 	out := map[string]float64{"OUTLINE": geom.Shape{l.Outline}.Moments().A}
 	fields := map[string]map[plate.ID]geom.Shape{}
+	floors := map[plate.ID]float64{}
+	for _, p := range l.Plate.Pockets {
+		floors[p.ID] = p.FloorRadius
+	}
 	for i := range l.Cells {
 		c := &l.Cells[i]
 		if c.State != layout.CellCut || c.Side != side && c.Side != plate.Through {
@@ -78,7 +82,7 @@ func expected(t *testing.T, l *layout.Layout, side plate.Side) map[string]float6
 		}
 		name := "WINDOW_THRU"
 		if c.Side != plate.Through {
-			name = operation{kind: layout.CutPocket, side: c.Side, depth: round6(c.Depth)}.name()
+			name = operation{kind: layout.CutPocket, side: c.Side, depth: round6(c.Depth), floor: floors[c.Pocket]}.name()
 		}
 		if fields[name] == nil {
 			fields[name] = map[plate.ID]geom.Shape{}

@@ -305,7 +305,7 @@ func TestSetUpTime(t *testing.T) {
 		fixtures float64
 	}{
 		{"field-robot-rocker", 2}, // edge clamps, then screws
-		{"camera-dolly-cheek", 3}, // edge clamps on top, edge clamps below and again, screws on top
+		{"camera-dolly-cheek", 4}, // edge clamps on top and below, then clamps on the frame of the blank below and on top
 	} {
 		plan, _ := makePlan(t, samplePlate(t, c.sample))
 		tools := 0
