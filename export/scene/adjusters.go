@@ -2,10 +2,13 @@ package scene
 
 import (
 	"math"
+	"slices"
 
 	"platewright/plate"
 	"platewright/plate/geom"
+	"platewright/plate/kinematics"
 	"platewright/plate/layout"
+	"platewright/plate/set"
 )
 
 // adjusters draws what is not of the plate but stands on it: the holes of a clocked ring's mate, an eccentric with the path
@@ -24,11 +27,8 @@ func (p *Painter) adjusters() {
 		p.eccentric(&doc.Eccentrics[i])
 	}
 	for i := range doc.Slots {
-		if s := &doc.Slots[i]; s.Adjusting {
-			at := settingOf(doc, s.ID, plate.SettingValue{Position: s.Position}).Position
-			dx, dy := math.Cos(s.AngleDeg*math.Pi/180), math.Sin(s.AngleDeg*math.Pi/180)
-			p.crosshair(geom.Pt(s.X+at*dx, s.Y+at*dy))
-			p.along(geom.Pt(s.X-s.Length/2*dx, s.Y-s.Length/2*dy), geom.Pt(s.X+s.Length/2*dx, s.Y+s.Length/2*dy))
+		if doc.Slots[i].Adjusting {
+			p.slider(doc.Slots[i])
 		}
 	}
 	th := p.o.Theme
@@ -38,25 +38,10 @@ func (p *Painter) adjusters() {
 	p.stroke(Stroke{Width: openingWidth, Color: th.Selection})
 }
 
-// settingOf is the state of one adjuster: that of the document's setting, else as drawn.
-func settingOf(doc *plate.Plate, id plate.ID, drawn plate.SettingValue) plate.SettingValue {
-	for _, s := range doc.Settings {
-		if s.ID != doc.Setting {
-			continue
-		}
-		for _, v := range s.Values {
-			if v.Feature == id {
-				return v
-			}
-		}
-	}
-	return drawn
-}
-
 // mate adds the holes of the mating ring; those that meet a hole of the plate's ring, in which a bolt fits, are solid.
 func (p *Painter) mate(r *plate.ClockedRing) {
 	c := p.circleCenter(&r.BoltCircle)
-	turned := settingOf(&p.l.Plate, r.ID, plate.SettingValue{AngleDeg: r.PositionDeg}).AngleDeg
+	turned := set.Chosen(p.l.Plate, plate.SettingValue{Feature: r.ID, AngleDeg: r.PositionDeg}).AngleDeg
 	size := r.Diameter / 40
 	for i := range p.l.Cuts {
 		if k := &p.l.Cuts[i]; k.Feature == r.ID && k.Diameter > 0 && k.Kind != layout.CutPoint {
@@ -64,42 +49,41 @@ func (p *Painter) mate(r *plate.ClockedRing) {
 			break
 		}
 	}
-	own := ringAngles(r.Count, r.StartDeg, r.Angles)
-	for _, a := range ringAngles(r.MateCount, r.MateStartDeg+turned, r.MateAngles) {
-		sin, cos := math.Sincos(a * math.Pi / 180)
+	own, mate := kinematics.RingsOf(*r)
+	at, err := kinematics.At(own, mate, turned, kinematics.DefaultDeg)
+	if err != nil {
+		return // no rings; the findings say so
+	}
+	for i, a := range mate {
+		sin, cos := math.Sincos((a + turned) * math.Pi / 180)
 		x, y := p.cam.ToPx(geom.Pt(c.X+r.Diameter/2*cos, c.Y+r.Diameter/2*sin))
 		path := &p.dot
-		for _, b := range own {
-			if math.Abs(math.Remainder(a-b, 360)) < meetingDeg {
-				path = &p.path
-			}
+		if slices.Contains(at.Mate, i+1) {
+			path = &p.path
 		}
 		path.Circle(x, y, size*1.25*p.cam.Scale)
 	}
 }
 
-// meetingDeg is how far apart two holes may stand that are drawn as meeting.
-const meetingDeg = 0.01
-
-func ringAngles(n int, start float64, angles []float64) []float64 {
-	var out []float64
-	if len(angles) > 0 {
-		for _, a := range angles {
-			out = append(out, start+a)
-		}
-		return out
+// slider adds the line that a slot's slider moves on, and where it stands.
+func (p *Painter) slider(s plate.Slot) {
+	from, err := kinematics.Slide(s, -s.Length/2)
+	to, err2 := kinematics.Slide(s, s.Length/2)
+	at, err3 := kinematics.Slide(s, set.Chosen(p.l.Plate, plate.SettingValue{Feature: s.ID, Position: s.Position}).Position)
+	if err != nil || err2 != nil || err3 != nil {
+		return // beyond its slot; the document's checks say so
 	}
-	for i := range n {
-		out = append(out, start+360*float64(i)/float64(n))
-	}
-	return out
+	p.crosshair(at)
+	p.along(from, to)
 }
 
 // eccentric adds its bore in the moving centre, the path of that centre, and the line from the axis to it.
 func (p *Painter) eccentric(e *plate.Eccentric) {
-	c := p.circleCenter(&plate.BoltCircle{Bore: e.Bore})
-	a := settingOf(&p.l.Plate, e.ID, plate.SettingValue{AngleDeg: e.AngleDeg}).AngleDeg * math.Pi / 180
-	at := geom.Pt(c.X+e.E*math.Cos(a), c.Y+e.E*math.Sin(a))
+	k, ok := kinematics.EccentricOf(p.l.Plate, *e)
+	if !ok {
+		return
+	}
+	c, at := k.Axis, k.Centre(set.Chosen(p.l.Plate, plate.SettingValue{Feature: e.ID, AngleDeg: e.AngleDeg}).AngleDeg)
 	x, y := p.cam.ToPx(c)
 	p.dot.Circle(x, y, e.E*p.cam.Scale)
 	mx, my := p.cam.ToPx(at)
