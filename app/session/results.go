@@ -168,8 +168,9 @@ func (s *Session) takeFrame(generation uint64, r report.Report) {
 	}
 }
 
-// followDone takes a follow-up from its worker.
-func (s *Session) followDone(generation uint64, r report.Report, err error) {
+// laterDone takes a follow-up or an analysis from its worker, and asks for the analysis where the report still wants it. What
+// is of a plate that has moved on stays greyed until the next one.
+func (s *Session) laterDone(generation uint64, r report.Report, err error) {
 	if s.closed {
 		return
 	}
@@ -182,30 +183,11 @@ func (s *Session) followDone(generation uint64, r report.Report, err error) {
 		return
 	}
 	s.takeFollow(generation, r)
-	if r.Complete() {
+	switch {
+	case r.Complete():
 		s.remember(r)
-	} else {
+	case r.Cases.Key != r.Key:
 		s.rest.submit(generation, r)
-	}
-	s.notify()
-}
-
-// restDone takes an analysis from its worker. That of a plate which has moved on stays greyed until the next one.
-func (s *Session) restDone(generation uint64, r report.Report, err error) {
-	if s.closed {
-		return
-	}
-	if err != nil {
-		s.trouble(err)
-		s.notify()
-		return
-	}
-	if generation < s.results.generation {
-		return
-	}
-	s.takeFollow(generation, r)
-	if r.Complete() {
-		s.remember(r)
 	}
 	s.notify()
 }

@@ -83,12 +83,12 @@ func New(cfg Config, doc plate.Plate) *Session {
 		post: cfg.Post, patience: framePatience, base: s.ctx,
 	}
 	s.follow = &runner[report.Report, report.Report]{
-		what: "computing sections and minutes", compute: s.cfg.follow, deliver: s.followDone,
+		what: "computing sections and minutes", compute: s.cfg.follow, deliver: s.laterDone,
 		post: cfg.Post, patience: followPatience, base: s.ctx,
 	}
 	s.rest = &runner[report.Report, report.Report]{
 		what: "analysing the load cases", compute: func(ctx context.Context, r report.Report) (report.Report, error) { return r.Rest(ctx) },
-		deliver: s.restDone, post: cfg.Post, patience: restPatience, base: s.ctx,
+		deliver: s.laterDone, post: cfg.Post, patience: restPatience, base: s.ctx,
 	}
 	s.bases = &runner[report.Inputs, report.Report]{
 		what: "computing the baseline", compute: s.wholeReport, deliver: s.baseDone,
