@@ -65,12 +65,12 @@ func (r Report) cardRow(no int, face string, o route.Operation) []string {
 		return strconv.Itoa(n)
 	}
 	return []string{
-		strconv.Itoa(no), count(o.SetUp), face, count(o.ToolNumber), cell(toolName(o)), cell(string(o.Tool.Kind)), number(o.Tool.Diameter, 3),
-		cell(o.Name), string(o.Where), cell(strings.Join(r.featureNames(o), "; ")),
+		strconv.Itoa(no), count(o.SetUp), face, count(o.ToolNumber), Cell(toolName(o)), Cell(string(o.Tool.Kind)), number(o.Tool.Diameter, 3),
+		Cell(o.Name), string(o.Where), Cell(strings.Join(r.featureNames(o), "; ")),
 		number(o.Spindle, 0), number(o.Feed, 0), number(o.Ap, 3), number(o.Ae, 3), count(o.Passes),
 		minutes(o.TotalMin), minutes(o.CuttingMin), minutes(o.RapidMin), band(r.Machining.Value),
 		number(o.PathMM, 1), number(o.Removed, 1),
-		cell(o.LimitedBy), cell(o.Source),
+		Cell(o.LimitedBy), Cell(o.Source),
 	}
 }
 
@@ -86,8 +86,8 @@ func band(p route.Plan) string {
 	return fmt.Sprintf("%s %+.0f/%+.0f %%", by, 100*(p.CycleLow/p.CycleMin-1), 100*(p.CycleHigh/p.CycleMin-1))
 }
 
-// cell guards a text that a spreadsheet would take for a formula, by the usual leading apostrophe.
-func cell(s string) string {
+// Cell guards a text that a spreadsheet would take for a formula, by the usual leading apostrophe.
+func Cell(s string) string {
 	if s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) {
 		return "'" + s
 	}

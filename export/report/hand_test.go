@@ -383,8 +383,8 @@ func TestFeatureAndCell(t *testing.T) {
 		t.Errorf("name of an unnamed feature = %q", got)
 	}
 	for in, want := range map[string]string{"": "", "=1+1": "'=1+1", "@x": "'@x", "-3": "'-3", "T1 =": "T1 ="} {
-		if got := cell(in); got != want {
-			t.Errorf("cell(%q) = %q, want %q", in, got, want)
+		if got := Cell(in); got != want {
+			t.Errorf("Cell(%q) = %q, want %q", in, got, want)
 		}
 	}
 }

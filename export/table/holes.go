@@ -196,8 +196,8 @@ func holeRows(r report.Report) ([][]string, error) {
 			}
 		}
 		rows = append(rows, []string{
-			h.Tag, guarded(h.Name), h.Kind, decimals(h.X, 3), decimals(h.Y, 3), string(h.Side), decimals(h.Diameter, 3), orBlank(h.Depth, 3),
-			h.Thread, h.Fit, limit(h.Low), limit(h.High), limit(h.MakeLow), limit(h.MakeHigh), guarded(finish), guarded(h.Note),
+			h.Tag, report.Cell(h.Name), h.Kind, decimals(h.X, 3), decimals(h.Y, 3), string(h.Side), decimals(h.Diameter, 3), orBlank(h.Depth, 3),
+			h.Thread, h.Fit, limit(h.Low), limit(h.High), limit(h.MakeLow), limit(h.MakeHigh), report.Cell(finish), report.Cell(h.Note),
 		})
 	}
 	return rows, nil

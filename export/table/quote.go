@@ -118,7 +118,7 @@ func QuoteCSV(w io.Writer, r report.Report) error {
 	for _, b := range q.Batches {
 		n := strconv.Itoa(b.Quantity)
 		for _, l := range b.Lines {
-			rows = append(rows, []string{n, guarded(l.Name), l.Amount.StringFixed(2), q.Currency, guarded(l.Sum)})
+			rows = append(rows, []string{n, report.Cell(l.Name), l.Amount.StringFixed(2), q.Currency, report.Cell(l.Sum)})
 		}
 		rows = append(rows,
 			[]string{n, "piece price", b.PiecePrice.StringFixed(2), q.Currency, "sum of the lines, tax excluded"},
@@ -126,18 +126,10 @@ func QuoteCSV(w io.Writer, r report.Report) error {
 			[]string{n, "piece price, high", b.High.StringFixed(2), q.Currency, "with the most minutes of the plan's range"})
 	}
 	for _, note := range append(q.Notes, report.Cautions()...) {
-		rows = append(rows, []string{"", "note", "", "", guarded(note)})
+		rows = append(rows, []string{"", "note", "", "", report.Cell(note)})
 	}
 	if err := out.WriteAll(rows); err != nil {
 		return fmt.Errorf("writing a quote: %w", err)
 	}
 	return nil
-}
-
-// guarded keeps a spreadsheet from taking a text for a formula, by the usual leading apostrophe.
-func guarded(s string) string {
-	if s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) {
-		return "'" + s
-	}
-	return s
 }
