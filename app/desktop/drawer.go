@@ -62,8 +62,14 @@ func newDrawer(w *Window) *drawer {
 			{"I₂ mm⁴", 100, true},
 		}, d.press),
 		tableCases: newTable([]column{
-			{"Load case", 190, false}, {"Judged as", 68, false}, {"Reserve", 54, true}, {"MPa", 50, true}, {"Surface", 52, false},
-			{"Moves mm", 66, true}, {"Error %", 50, true}, {"Fatigue; reactions; left out", 0, false},
+			{"Load case", 190, false},
+			{"Judged as", 68, false},
+			{"Reserve", 54, true},
+			{"MPa", 50, true},
+			{"Surface", 52, false},
+			{"Moves mm", 66, true},
+			{"Error %", 50, true},
+			{"Fatigue; reactions; left out", 0, false},
 		}, d.press),
 		tableSettings: newTable([]column{
 			{"Setting and adjuster", 220, false}, {"State", 90, true}, {"x of its centre mm", 130, true}, {"y of its centre mm", 130, true}, {"", 0, false},
