@@ -51,6 +51,8 @@ func (m *Model) solveCase(ctx context.Context, c *plate.LoadCase) (*Result, erro
 		return nil, fmt.Errorf("it has no load; add one")
 	case !(c.Factor > 0) || math.IsInf(c.Factor, 0):
 		return nil, fmt.Errorf("its factor is %v; give a number above zero", c.Factor)
+	case c.Setting != 0:
+		return nil, fmt.Errorf("it is of setting %d of the adjusters, which the solid check does not take; see the live model alone", c.Setting)
 	}
 	load, err := m.loads(c)
 	if err != nil {
@@ -176,6 +178,11 @@ func (m *Model) add(load *plate.Load, force Vec, sum []float64) error {
 		}
 		return nil
 	case plate.BoreForce:
+		for _, e := range m.layout.Plate.Eccentrics {
+			if e.Bore == load.On.Feature {
+				return fmt.Errorf("%s acts through eccentric %q, which the solid check does not take; see the live model alone", who, e.Name)
+			}
+		}
 		walls, err := m.walls(load.On, who)
 		if err != nil {
 			return err

@@ -177,6 +177,12 @@ func TestWrongCases(t *testing.T) {
 		{"no load", "no load", bar(), nil},
 		{"factor", "factor is 0", bar(good), func(c *plate.LoadCase) { c.Factor = 0 }},
 		{"factor of a load", "not finite", bar(good), func(c *plate.LoadCase) { c.Loads[0].Factor = math.NaN() }},
+		{"setting", "setting 9", bar(good), func(c *plate.LoadCase) { c.Setting = 9 }},
+		{"eccentric", `eccentric "cam"`, func() plate.Plate {
+			p := bar(good)
+			p.Eccentrics = []plate.Eccentric{{ID: 50, Name: "cam", Bore: 1, E: 2, Inner: 5}}
+			return p
+		}(), nil},
 		{"unknown load", "load 77", bar(good), func(c *plate.LoadCase) { c.Loads[0].Load = 77 }},
 		{"unknown support", "support 77", bar(good), func(c *plate.LoadCase) { c.Supports = []plate.ID{77} }},
 		{"no support", "no support", supported(), nil},
