@@ -29,6 +29,9 @@ const (
 	lineRatio = 0.45 // mm of a line for each point of the letters
 )
 
+// headRoom is the height that a heading asks for below it, mm, so that it does not stand alone at the foot of a page.
+const headRoom = 30.0
+
 // column is one column of a table: its head, its share of the width, and whether it holds numbers.
 type column struct {
 	head   string
@@ -97,6 +100,9 @@ func (p *printer) paragraph(s string) {
 }
 
 func (p *printer) heading(s string) {
+	if p.room() < headRoom {
+		p.pdf.AddPage()
+	}
 	p.pdf.Ln(2.5)
 	p.font("B", headSize)
 	p.line(s)
@@ -149,14 +155,51 @@ func (p *printer) table(cols []column, rows [][]string) {
 	for i, c := range cols {
 		heads[i] = c.head
 	}
+	first := 0.0
+	if len(rows) > 0 {
+		first = min(p.rowHeight(width, rows[0], ""), 4*p.lineHeight())
+	}
+	if p.rowHeight(width, heads, "B")+first > p.room() { // a head does not stand alone at the foot of a page
+		p.pdf.AddPage()
+	}
 	p.row(cols, width, heads, "B")
 	for _, r := range rows {
-		if p.rowHeight(width, r, "") > p.room() {
-			p.pdf.AddPage()
-			p.row(cols, width, heads, "B")
+		for len(r) > 0 {
+			now, later := p.fitting(width, r)
+			if now == nil {
+				p.pdf.AddPage()
+				p.row(cols, width, heads, "B")
+				continue
+			}
+			p.row(cols, width, now, "")
+			r = later
 		}
-		p.row(cols, width, r, "")
 	}
+}
+
+// fitting is what of a row fits on the page, and what goes to the next one: nil and all of it where the row is short and
+// belongs together, the lines beyond the page's end where it is longer than that.
+func (p *printer) fitting(width []float64, row []string) (now, later []string) {
+	if p.rowHeight(width, row, "") <= p.room() {
+		return row, nil
+	}
+	lines := int((p.room() - 2*gap) / p.lineHeight())
+	if p.rowHeight(width, row, "") <= p.page()/2 || lines < 1 {
+		return nil, row
+	}
+	now, later = make([]string, len(row)), make([]string, len(row))
+	for i, text := range row {
+		broken := p.broken(width[i], text)
+		n := min(lines, len(broken))
+		now[i], later[i] = strings.Join(broken[:n], "\n"), strings.Join(broken[n:], " ")
+	}
+	return now, later
+}
+
+// page is the height between head margin and footer.
+func (p *printer) page() float64 {
+	_, h := p.pdf.GetPageSize()
+	return h - 2*margin - p.foot
 }
 
 // room is the height left on the page.
@@ -170,7 +213,11 @@ func (p *printer) broken(width float64, text string) []string {
 	if text == "" {
 		return nil
 	}
-	return p.pdf.SplitText(printable(text), width-2*gap)
+	var lines []string
+	for part := range strings.SplitSeq(text, "\n") { // lines that were broken before stay as they are
+		lines = append(lines, p.pdf.SplitText(printable(part), width-2*gap)...)
+	}
+	return lines
 }
 
 func (p *printer) rowHeight(width []float64, cells []string, style string) float64 {
@@ -185,6 +232,9 @@ func (p *printer) rowHeight(width []float64, cells []string, style string) float
 func (p *printer) row(cols []column, width []float64, cells []string, style string) {
 	height := p.rowHeight(width, cells, style)
 	x, y := margin, p.pdf.GetY()
+	// The table looks for room itself: a break within a row would put each of its cells on a page of its own.
+	p.pdf.SetAutoPageBreak(false, 0)
+	defer p.pdf.SetAutoPageBreak(true, margin+p.foot)
 	for i, c := range cells {
 		align := "L"
 		if cols[i].number {

@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -174,5 +175,48 @@ func TestNothingToPrint(t *testing.T) {
 	}
 	if err := RouteCardPDF(&b, r, Sheet{}); !errors.Is(err, report.ErrNoPlan) {
 		t.Errorf("a report without plan: %v", err)
+	}
+}
+
+// Every sample's sheets have the pages that their lines need: a row that is taller than what is left of a page must not put
+// each of its cells on a page of its own. The figures are those counted on the printed sheets.
+func TestSheetsHaveFewPages(t *testing.T) {
+	for _, name := range samples.Names() {
+		r := sample(t, name)
+		var card, quote, holes bytes.Buffer
+		if err := errors.Join(RouteCardPDF(&card, r, Sheet{}), QuotePDF(&quote, r, Sheet{}), HolesPDF(&holes, r, Sheet{})); err != nil {
+			t.Fatal(err)
+		}
+		for what, b := range map[string][]byte{"route card": card.Bytes(), "quote": quote.Bytes(), "hole table": holes.Bytes()} {
+			if n := pages(b); n < 1 || n > 6 {
+				t.Errorf("the %s of %s has %d pages", what, name, n)
+			}
+		}
+	}
+}
+
+func pages(pdf []byte) int { return bytes.Count(pdf, []byte("/Type /Page\n")) }
+
+// A row taller than a page is broken over pages, and loses none of its words.
+func TestTallRowsAreBroken(t *testing.T) {
+	r := sample(t, "field-robot-rocker")
+	p := newPrinter(r, Sheet{}, "Tall", false)
+	var words []string
+	for i := range 3000 {
+		words = append(words, "w"+strconv.Itoa(i))
+	}
+	p.table([]column{{"a", 1, false}, {"b", 4, false}}, [][]string{{"short", "row"}, {"tall", strings.Join(words, " ")}, {"last", "row"}})
+	var b bytes.Buffer
+	if err := p.write(&b); err != nil {
+		t.Fatal(err)
+	}
+	if n := pages(b.Bytes()); n < 3 || n > 8 {
+		t.Errorf("3000 words take %d pages", n)
+	}
+	text := printed(t, b.Bytes())
+	for _, w := range append([]string{"last"}, words...) {
+		if !strings.Contains(text, w) {
+			t.Fatalf("the sheet lost %q", w)
+		}
 	}
 }

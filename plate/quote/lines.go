@@ -2,7 +2,6 @@ package quote
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -101,8 +100,9 @@ func (s *sheet) machining() error {
 // wear is the price of the tools used up, by Taylor's law at each operation's cutting speed.
 func (s *sheet) wear() error {
 	var sum Money
-	var in []Input
-	var missing []string
+	var used []worn
+	var missing, materials []string
+	var lives []Input
 	group := s.job.Layout.Plate.Stock.Material.Group
 	for _, o := range s.job.Plan.Operations {
 		if o.Where != route.OnMachine || o.CuttingMin <= 0 || o.Tool.ID == "" {
@@ -115,33 +115,60 @@ func (s *sheet) wear() error {
 			}
 			continue
 		}
-		vc := math.Pi * o.Tool.Diameter * o.Spindle / 1000
-		life := Life(l, vc)
-		cost := dec(o.CuttingMin * s.stretch / life).Mul(o.Tool.Price.Amount())
-		sum = sum.Add(cost)
-		in = append(in, Input{
-			o.Name + ", " + o.Tool.ID, cost.Round(4).String(), s.job.Profile.Rates.Currency,
-			fmt.Sprintf("%s min of cutting ÷ a life of %s min at %s m/min × %s for a tool (%s; %s)",
-				fig(o.CuttingMin*s.stretch), fig(life), fig(vc), o.Tool.Price, l.Source, l.Seen),
-		})
+		w := worn{tool: o.Tool, vc: route.CuttingSpeed(o.Spindle, o.Tool.Diameter), minutes: o.CuttingMin * s.stretch}
+		w.life = Life(l, w.vc)
+		sum = sum.Add(w.cost())
+		used = addWorn(used, w)
+		if !slices.Contains(materials, l.ToolMaterial) {
+			materials = append(materials, l.ToolMaterial)
+			lives = append(lives, Input{
+				"life T of " + l.ToolMaterial, fmt.Sprintf("vc·T^%s = %s", fig(l.N), fig(l.C)), "m/min", l.Source + " (" + l.Seen + ")",
+			})
+		}
 	}
 	if len(missing) > 0 {
 		s.notes = append(s.notes, "the wear of some tools is not in the price, since the profile has no price of them or no life of their material: "+strings.Join(missing, ", "))
 	}
-	s.add("tool wear", sum, "sum over operations of cutting minutes ÷ tool life × price of the tool", in...)
+	var in []Input
+	for _, w := range used {
+		in = append(in, Input{
+			w.tool.ID, w.cost().Round(4).String(), s.job.Profile.Rates.Currency,
+			fmt.Sprintf("%s min of cutting ÷ a life of %s min at %s m/min × %s for a tool", fig(w.minutes), fig(w.life), fig(w.vc), w.tool.Price),
+		})
+	}
+	s.add("tool wear", sum, "sum over tools of cutting minutes ÷ tool life × price of the tool", append(in, lives...)...)
 	return nil
+}
+
+// worn is the use of one tool at one cutting speed.
+type worn struct {
+	tool              shop.Tool
+	vc, minutes, life float64
+}
+
+func (w worn) cost() Money { return dec(w.minutes / w.life).Mul(w.tool.Price.Amount()) }
+
+// addWorn adds a use to that of the same tool at the same speed.
+func addWorn(list []worn, w worn) []worn {
+	for i := range list {
+		if list[i].tool.ID == w.tool.ID && list[i].vc == w.vc {
+			list[i].minutes += w.minutes
+			return list
+		}
+	}
+	return append(list, w)
 }
 
 // longestLife is how long, in minutes of cutting, a tool lasts at most: other causes than wear by speed end it then (common
 // practice, no source).
 const longestLife = 600
 
-// Life is the life of a tool in minutes of cutting at vc m/min: (C/vc)^(1/n) by Taylor, at most ten hours.
+// Life is the life of a tool in minutes of cutting at vc m/min by Taylor's law, at most ten hours.
 func Life(l shop.ToolLife, vc float64) float64 {
 	if !(vc > 0) {
 		return longestLife
 	}
-	return min(math.Pow(l.C/vc, 1/l.N), longestLife)
+	return min(route.ToolLife(l.C, l.N, vc), longestLife)
 }
 
 // hand is deburring and bench work; work done elsewhere is named, since nobody has given its price.
