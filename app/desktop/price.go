@@ -1,6 +1,7 @@
 package desktop
 
 import (
+	"math"
 	"strconv"
 	"strings"
 	"time"
@@ -37,16 +38,15 @@ func (w *Window) priceFigure(now time.Time, base report.Report, known bool, ts [
 	return f
 }
 
-// amount writes money as it is read aloud: whole above a hundred, cents below ten.
+// amount writes an estimated price with two significant digits, as the minutes that it comes from; the price's own table has
+// the cents.
 func amount(m quote.Money) string {
 	v := m.InexactFloat64()
-	switch {
-	case v >= 100 || v <= -100:
-		return grouped(v, 0)
-	case v >= 10 || v <= -10:
-		return grouped(v, 1)
+	digits := 1 // decimals that leave two significant digits
+	if v != 0 {
+		digits = 1 - int(math.Floor(math.Log10(math.Abs(v))))
 	}
-	return grouped(v, 2)
+	return grouped(m.Round(int32(digits)).InexactFloat64(), max(digits, 0))
 }
 
 // priceChange is how much a line differs from the baseline's at a quantity; the empty name is the piece price.

@@ -10,6 +10,7 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
+	"github.com/shopspring/decimal"
 
 	"platewright/plate"
 	"platewright/plate/finding"
@@ -306,5 +307,16 @@ func TestHoldingAndChanges(t *testing.T) {
 	cs := h.job.Doc().Machining.Changes
 	if len(cs) != 1 || cs[0].Class != op.Class {
 		t.Errorf("the change is %+v, want one of %q", cs, op.Class)
+	}
+}
+
+// An estimated price has two significant digits, whatever its size.
+func TestAmountHasTwoDigits(t *testing.T) {
+	for in, want := range map[string]string{
+		"0": "0.0", "0.04": "0.040", "9.87": "9.9", "12.4": "12", "99.6": "100", "258.7": "260", "768.82": "770", "1887.16": "1900",
+	} {
+		if got := strings.NewReplacer("\u2009", "", "\u00a0", "", "\u202f", "", " ", "").Replace(amount(decimal.RequireFromString(in))); got != want {
+			t.Errorf("%s is written %q, want %q", in, got, want)
+		}
 	}
 }
