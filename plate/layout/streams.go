@@ -14,7 +14,7 @@ import (
 // bilinearly between the nodes. Ribs are traced along it and spaced evenly, as streamlines are in B. Jobard, W. Lefer,
 // "Creating Evenly-Spaced Streamlines of Arbitrary Density" (1997, from memory): each rib offers places a pitch to either
 // side where others may begin, and a rib that comes nearer to another than half a pitch ends in it. At the end a traced rib
-// becomes a chain of arcs and lines.
+// becomes a chain of arcs and lines, each going on in the direction of the one before.
 
 const (
 	rasterNodes = 48   // of the raster along its longer side
@@ -314,58 +314,144 @@ func (t *tracer) leave(p, v geom.Point) geom.Point {
 	return p.Add(v.Mul(xs[0][1]))
 }
 
-// fitArcs joins points by arcs and lines that leave no point by more than tol, each as long as it can be.
+// fitArcs joins points by arcs and lines that leave no point by more than tol, each as long as it can be. Neighbours go on in
+// each other's direction, for a bend of a thousandth between them would leave an edge of some micrometres on the ribs'
+// outline; only where the points turn sharply, as where a rib runs into another, is there a corner.
 func fitArcs(pts []geom.Point, tol float64) []geom.Edge {
 	var out []geom.Edge
+	from := 0
+	for i := 1; i < len(pts); i++ {
+		if i == len(pts)-1 || turn(pts[i-1], pts[i], pts[i+1]) > sharpTrace {
+			out = append(out, fitSmooth(pts[from:i+1], tol)...)
+			from = i
+		}
+	}
+	return out
+}
+
+// sharpTrace is the turn from one step to the next, rad, from which a traced rib has a corner.
+const sharpTrace = 15 * math.Pi / 180
+
+// turn is the angle between the steps from a to b and from b to c.
+func turn(a, b, c geom.Point) float64 {
+	u, v := b.Sub(a), c.Sub(b)
+	return math.Abs(math.Atan2(u.Cross(v), u.Dot(v)))
+}
+
+// fitSmooth joins points without a corner.
+func fitSmooth(pts []geom.Point, tol float64) []geom.Edge {
+	tangents := tangentsAt(pts)
+	var out []geom.Edge
 	for i := 0; i < len(pts)-1; {
-		j, e := i+1, geom.Line(pts[i], pts[i+1])
 		// Doubling, then closing in, so that the fit is looked at a few times per edge only.
+		j, e := i+1, biarc(pts[i], tangents[i], pts[i+1], tangents[i+1])
+		if e == nil {
+			e = []geom.Edge{geom.Line(pts[i], pts[j])}
+		}
+		try := func(k int) bool {
+			f := biarc(pts[i], tangents[i], pts[k], tangents[k])
+			if !alongAll(f, pts[i+1:k], tol) {
+				return false
+			}
+			j, e = k, f
+			return true
+		}
 		for reach := 2; j < len(pts)-1; reach *= 2 {
 			k := min(i+reach, len(pts)-1)
-			f, ok := arcAlong(pts[i:k+1], tol)
-			if ok {
-				j, e = k, f
+			if try(k) {
 				continue
 			}
-			for k-j > 1 {
-				m := (j + k) / 2
-				if f, ok := arcAlong(pts[i:m+1], tol); ok {
-					j, e = m, f
+			for low := j; k-low > 1; {
+				if m := (low + k) / 2; try(m) {
+					low = m
 				} else {
 					k = m
 				}
 			}
 			break
 		}
-		if e.A.Dist(e.B) > touchEps {
-			out = append(out, e)
+		for _, one := range e {
+			if one.A.Dist(one.B) > touchEps {
+				out = append(out, one)
+			}
 		}
 		i = j
 	}
 	return out
 }
 
-// arcAlong is the line or arc from the first point to the last through the middle one, if all points lie near it.
-func arcAlong(pts []geom.Point, tol float64) (geom.Edge, bool) {
-	a, b, m := pts[0], pts[len(pts)-1], pts[len(pts)/2]
-	fits := func(e geom.Edge) bool {
-		for _, p := range pts {
-			if e.Dist(p) > tol {
-				return false
-			}
-		}
-		return true
+// tangentsAt are the directions at the points: along the steps' mean, at the ends as on the arc through the first step.
+func tangentsAt(pts []geom.Point) []geom.Point {
+	n := len(pts)
+	t := make([]geom.Point, n)
+	for i := 1; i < n-1; i++ {
+		t[i] = pts[i].Sub(pts[i-1]).Unit().Add(pts[i+1].Sub(pts[i]).Unit()).Unit()
 	}
-	if a.Dist(b) < touchEps {
+	mirror := func(v, chord geom.Point) geom.Point {
+		c := chord.Unit()
+		return c.Mul(2 * v.Dot(c)).Sub(v)
+	}
+	if n == 2 {
+		t[0] = pts[1].Sub(pts[0]).Unit()
+		t[1] = t[0]
+		return t
+	}
+	t[0] = mirror(t[1], pts[1].Sub(pts[0]))
+	t[n-1] = mirror(t[n-2], pts[n-1].Sub(pts[n-2]))
+	return t
+}
+
+// alongAll reports whether all points lie within tol of one of the edges.
+func alongAll(edges []geom.Edge, pts []geom.Point, tol float64) bool {
+	if edges == nil {
+		return false
+	}
+	for _, p := range pts {
+		d := math.Inf(1)
+		for _, e := range edges {
+			d = min(d, e.Dist(p))
+		}
+		if d > tol {
+			return false
+		}
+	}
+	return true
+}
+
+// biarc leaves a in the direction u and comes to b in the direction v, by two arcs that go on in each other's direction, with
+// tangents of one length (K. M. Bolton, "Biarc curves", Computer-Aided Design 7 (1975) 89–92, from memory). It is nil where
+// one of them would turn by more than a third, so that no edge comes near to closing on itself.
+func biarc(a, u, b, v geom.Point) []geom.Edge {
+	w := b.Sub(a)
+	// |w − l(u+v)| = 2l, for the length l of both tangents.
+	p, q, r := 2*(1-u.Dot(v)), w.Dot(u.Add(v)), w.Dot(w)
+	l := r / (q + math.Sqrt(max(q*q+p*r, 0)))
+	if !(l > 0) || math.IsInf(l, 0) {
+		return nil
+	}
+	joint := a.Add(u.Mul(l)).Add(b.Sub(v.Mul(l))).Mul(0.5)
+	first, ok1 := arcFrom(a, u, joint)
+	second, ok2 := arcFrom(b, v.Mul(-1), joint)
+	if !ok1 || !ok2 {
+		return nil
+	}
+	return []geom.Edge{first, second.Reverse()}
+}
+
+// arcFrom is the arc, or line, from a in the direction u to b.
+func arcFrom(a, u, b geom.Point) (geom.Edge, bool) {
+	chord := b.Sub(a)
+	half := math.Atan2(u.Cross(chord), u.Dot(chord)) // of the sweep
+	if math.Abs(half) > math.Pi/3 {
 		return geom.Edge{}, false
 	}
-	if e := geom.Line(a, b); fits(e) {
+	middle := a.Add(b).Mul(0.5).Sub(chord.Perp().Mul(math.Tan(half/2) / 2))
+	if e, err := geom.ArcThrough(a, middle, b); err == nil && math.Abs(half) > straightTrace {
 		return e, true
 	}
-	e, err := geom.ArcThrough(a, m, b)
-	// More than a third of a turn is left to the next arc, so that no edge comes near to closing on itself.
-	if err != nil || e.R > 1e5 || math.Abs(e.Sweep()) > 2*math.Pi/3 || !fits(e) {
-		return geom.Edge{}, false
-	}
-	return e, true
+	return geom.Line(a, b), true
 }
+
+// straightTrace is the half turn of an arc, rad, up to which it is a line: an arc of some centimetres then leaves it by less
+// than a nanometre.
+const straightTrace = 1e-7
