@@ -63,6 +63,15 @@ type eliminator struct {
 	least     float64 // of pivots, as shares of the diagonal
 }
 
+// eliminate runs by kernels where the processor has them, and else on gonum.
+func (d *eliminator) eliminate(diagonal []float64, w *workspace) (bad int, pivot float64) {
+	if !hasKernels || d.own == 0 {
+		return d.run(diagonal)
+	}
+	w.strips = sized(w.strips, stripSize(d.own, d.size))
+	return newStrips(d, w.strips).run(diagonal)
+}
+
 // run factors the panel and updates the Schur complement. diagonal holds the
 // stiffness of each own unknown alone. It returns the first own unknown without
 // a good pivot, and that pivot, or −1.

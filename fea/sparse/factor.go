@@ -130,6 +130,7 @@ type builder struct {
 type workspace struct {
 	matrix   []float64
 	diagonal []float64
+	strips   []float64
 }
 
 func (b *builder) run() error {
@@ -227,7 +228,7 @@ func (b *builder) subtree(i int) []float64 {
 	copy(b.f.diagonal[f.start:], own)
 	copy(schur[rest*rest:], w.diagonal[f.own:])
 	e := eliminator{crew: b.crew, own: f.own, size: f.size, panel: panel, schur: schur, least: 1}
-	if bad, pivot := e.run(own); bad >= 0 {
+	if bad, pivot := e.eliminate(own, w); bad >= 0 {
 		b.fail(i, b.sym.singular(f.start+bad, pivot, own[bad]))
 		b.f.buffers.give(schur)
 		return nil
