@@ -117,7 +117,7 @@ func NewModel(ctx context.Context, l *layout.Layout, o Options) (*Model, error) 
 	if m.Mesh, err = mesh.Generate(ctx, l.Map.Subdivision, metal, m.meshOptions(thinnest)); err != nil {
 		return nil, fmt.Errorf("fea: the plate cannot be divided into elements: %w", err)
 	}
-	m.Shell, err = shell.NewModel(m.Mesh, intervals, elastic, shell.Options{ZRef: l.Thickness / 2})
+	m.Shell, err = shell.NewModel(m.Mesh, intervals, elastic, shell.Options{ZRef: l.Thickness / 2, Workers: m.o.Workers})
 	if err != nil {
 		return nil, fmt.Errorf("fea: %w", err)
 	}
@@ -137,11 +137,17 @@ func NewModel(ctx context.Context, l *layout.Layout, o Options) (*Model, error) 
 // asked for already follow the metal.
 const (
 	cornerEdges = 8
-	edgeEdges   = 14
+	edgeEdges   = 18
+
 	holeEdges   = 16
 	loadedEdges = 24
-	grading     = 0.6
+	grading     = 1
 )
+
+// leastAngle of elements where the layout allows it, rad. A smaller one than the
+// mesher's own saves a twentieth of the elements, and changes displacements by less
+// than 1 in 10,000.
+const leastAngle = 25 * math.Pi / 180
 
 // leastSliver is the width of metal, mm, below which a strip is meshed as it is: two
 // elements across a ledge of some hundredths, where the edges of a top and a bottom
@@ -151,7 +157,7 @@ const leastSliver = 0.4
 // meshOptions choose the size of the elements: floors no longer than 3.5
 // thicknesses where that does not ask for a mesh without end.
 func (m *Model) meshOptions(thinnest float64) mesh.Options {
-	o := mesh.Options{Size: m.o.Size, Across: m.o.Across, ArcEdges: cornerEdges, Grading: grading}
+	o := mesh.Options{Size: m.o.Size, Across: m.o.Across, ArcEdges: cornerEdges, Grading: grading, MinAngle: leastAngle}
 	if o.Size == 0 {
 		o.Size = min(m.extent/25, max(3.5*thinnest, m.extent/120))
 	}

@@ -2,7 +2,6 @@ package fea
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"math"
 
@@ -12,71 +11,41 @@ import (
 )
 
 // Where a wall comes off its pin. The equations are factored with every cell of the
-// walls pressing, then twice or so again without the cells that have come off, until
-// none changes (refactor). Where that does not settle, or leaves a plate that is not
-// held, the search goes on with the first factor: a cell that has come off is taken
-// away by the force that undoes its bed (the Sherman–Morrison–Woodbury formula), so
-// that C, the gaps of all cells under a unit force on each, is all it needs. Columns
-// of C are kept, and serve all load cases once there are enough of them.
+// walls pressing. A cell that has come off is taken away by the force that undoes its
+// bed (the Sherman–Morrison–Woodbury formula), so that the search for the cells that
+// have is one among the cells alone: C, the gaps of all cells under a unit force on
+// each, is all it needs. It comes from the factor without solutions (see
+// sparse.Factor.Compliance) and serves all load cases.
 //
 // With g the gaps while all press, k the beds and I the cells off their pins, the
 // undoing forces are x = (diag(1/k) − C_II)⁻¹ g_I, and the gaps g + C_·I x.
 
-// pinned is what is known of C, scaled: √k C √k, whose eigenvalues are below 1 as
-// long as the plate is held without the cells. Columns are found when they are
-// first needed, and serve all cases with these supports.
+// pinned is C, scaled: √k C √k, whose eigenvalues are below 1 as long as the plate is
+// held without the cells.
 type pinned struct {
-	columns [][]float64 // by cell; nil where not known
-	root    []float64   // √k by cell
+	compliance []float64 // row after row
+	root       []float64 // √k by cell
 }
-
-// batch is the number of unit forces solved for at a time.
-const batch = 32
 
 // maxCells bounds the dense arithmetic over cells.
 const maxCells = 3000
 
-func (h *holding) pin() (*pinned, error) {
+func (h *held) pin(ctx context.Context) (*pinned, error) {
 	n := len(h.pins)
 	if n > maxCells {
 		return nil, fmt.Errorf("fea: the hinges have %d places that may come off their pins, the limit is %d; fix some of them, or hinge fewer holes", n, maxCells)
 	}
-	p := &pinned{columns: make([][]float64, n), root: make([]float64, n)}
+	p := &pinned{root: make([]float64, n)}
+	columns := make([][]sparse.Entry, n)
 	for i := range h.pins {
 		p.root[i] = math.Sqrt(h.pins[i].bed)
+		columns[i] = h.pins[i].entries(p.root[i])
+	}
+	var err error
+	if p.compliance, err = h.factor.Compliance(ctx, columns); err != nil {
+		return nil, h.explain(ctx, err)
 	}
 	return p, nil
-}
-
-// know finds the columns of some cells: the gaps under a unit force on each.
-func (h *held) know(ctx context.Context, cells []int) error {
-	p := h.pinned
-	var missing []int
-	for _, i := range cells {
-		if p.columns[i] == nil {
-			missing = append(missing, i)
-		}
-	}
-	for len(missing) > 0 {
-		part := missing[:min(batch, len(missing))]
-		missing = missing[len(part):]
-		u := make([][]float64, len(part))
-		for k, i := range part {
-			u[k] = h.m.zeros()
-			h.pins[i].push(p.root[i], u[k])
-		}
-		if _, err := h.factor.SolveTo(ctx, u, u, nil); err != nil {
-			return h.explain(ctx, err)
-		}
-		for k, i := range part {
-			c := make([]float64, len(h.pins))
-			for j := range c {
-				c[j] = p.root[j] * h.pins[j].gap(u[k])
-			}
-			p.columns[i] = c
-		}
-	}
-	return nil
 }
 
 // undo finds the scaled forces on the cells off their pins, and the scaled gaps of
@@ -91,7 +60,7 @@ func (p *pinned) undo(g []float64, off []int) (x, gap []float64, ok bool) {
 	for i, a := range off {
 		b.SetVec(i, g[a])
 		for j := i; j < len(off); j++ {
-			v := -p.columns[a][off[j]]
+			v := -p.compliance[a*len(g)+off[j]]
 			if i == j {
 				v++
 			}
@@ -106,7 +75,7 @@ func (p *pinned) undo(g []float64, off []int) (x, gap []float64, ok bool) {
 	x = sol.RawVector().Data
 	for i := range gap {
 		for j, a := range off {
-			gap[i] += p.columns[a][i] * x[j]
+			gap[i] += p.compliance[a*len(g)+i] * x[j]
 		}
 	}
 	return x, gap, true
@@ -124,114 +93,38 @@ const (
 	maxRounds  = 400
 )
 
-// A factor costs as much time as about this many columns of C.
-const columnsPerFactor = 12
-
-// maxFactors is how often the equations are factored anew for a case before the
-// search goes on by columns.
-const maxFactors = 5
-
-// refactorShare is the share of all force on pins that cells about to change may
-// carry when the search by factors ends.
-const refactorShare = 1e-6
-
-// settlePins finds the displacements with cells that pull off their pins. isOff
-// starts with those that pull while all press.
+// settlePins finds the displacements with cells that pull off their pins.
 func (h *held) settlePins(ctx context.Context, s *solution) error {
 	g := make([]float64, len(h.pins)) // scaled: times the root of the bed
-	isOff := make([]bool, len(h.pins))
-	missing := 0
 	for i := range g {
 		g[i] = h.pinned.root[i] * h.pins[i].gap(s.u)
-		if isOff[i] = g[i] > 0; isOff[i] && h.pinned.columns[i] == nil {
-			missing++
-		}
 	}
-	s.rounds = 1
-	if missing > columnsPerFactor {
-		if done, err := h.refactor(ctx, s, isOff); done || err != nil {
-			return err
-		}
+	off, x, err := h.search(s, g)
+	if err != nil || len(off) == 0 {
+		return err
 	}
-	return h.search(ctx, s, g, isOff)
+	return h.lift(ctx, s, off, x)
 }
 
-// refactor repeats: the equations are factored without the cells off their pins,
-// and cells that pull come off, cells that meet the pin press again. It is done when
-// what changes carries next to nothing.
-func (h *held) refactor(ctx context.Context, s *solution, isOff []bool) (done bool, err error) {
-	first := len(h.m.Mesh.Triangles) + len(h.bonds)
-	for range maxFactors {
-		s.rounds++
-		without := func(e int, dst []float64) error {
-			if e >= first && isOff[e-first] {
-				return nil
-			}
-			return h.element(e, dst)
-		}
-		f, err := h.sym.Factor(ctx, without, h.anchors, h.m.buffers)
-		if err != nil {
-			var singular *sparse.SingularError
-			if errors.As(err, &singular) {
-				err = nil // the search says what is the matter
-			}
-			return false, err
-		}
-		done, err = h.solveWith(ctx, f, s, isOff)
-		f.Release()
-		if done || err != nil {
-			return done, err
-		}
+// search repeats: cells that pull come off their pins, and cells that meet them press
+// again, until none changes. It starts with those that pull while all press, and
+// returns the cells off their pins and the scaled forces that undo their beds.
+func (h *held) search(s *solution, g []float64) (off []int, x []float64, err error) {
+	n := len(h.pins)
+	isOff := make([]bool, n)
+	for i := range g {
+		isOff[i] = g[i] > 0
 	}
-	return false, nil
-}
-
-// solveWith solves with the factor of one round of refactor, and marks the cells that
-// are off their pins then.
-func (h *held) solveWith(ctx context.Context, f *sparse.Factor, s *solution, isOff []bool) (done bool, err error) {
-	acc, err := f.SolveTo(ctx, [][]float64{s.u}, [][]float64{s.load}, nil)
-	if err != nil {
-		return false, fmt.Errorf("fea: %w", err)
-	}
-	lifted := make([]float64, len(h.pins))
-	changed, total := 0.0, 0.0
-	for i := range h.pins {
-		gap := h.pins[i].gap(s.u)
-		force := math.Abs(gap) * h.pins[i].bed
-		if isOff[i] {
-			lifted[i] = h.pins[i].bed * gap
-		} else {
-			total += force
-		}
-		if isOff[i] != (gap > 0) {
-			changed += force
-		}
-		isOff[i] = gap > 0
-	}
-	if changed > refactorShare*total {
-		return false, nil
-	}
-	s.accuracy, s.lifted = acc[0], lifted
-	s.forces = h.m.zeros()
-	return true, f.MultiplyTo(ctx, [][]float64{s.forces}, [][]float64{s.u})
-}
-
-// search repeats the same among the cells alone, with C, and solves once at the end.
-func (h *held) search(ctx context.Context, s *solution, g []float64, isOff []bool) error {
-	p, n := h.pinned, len(h.pins)
-	for ; s.rounds <= maxRounds; s.rounds++ {
-		var off []int
+	for s.rounds = 1; s.rounds <= maxRounds; s.rounds++ {
+		off = off[:0]
 		for i, o := range isOff {
 			if o {
 				off = append(off, i)
 			}
 		}
-		if err := h.know(ctx, off); err != nil {
-			return err
-		}
-		x, gap, ok := p.undo(g, off)
+		x, gap, ok := h.pinned.undo(g, off)
 		if !ok || len(off) == n {
-			return fmt.Errorf("fea: the loads lift the plate off the pins of its hinges; fix one of them, or add a support that holds it there")
+			return nil, nil, fmt.Errorf("fea: the loads lift the plate off the pins of its hinges; fix one of them, or add a support that holds it there")
 		}
 		worst, at := 0.0, -1
 		largest := 0.0
@@ -242,7 +135,7 @@ func (h *held) search(ctx context.Context, s *solution, g []float64, isOff []boo
 			}
 		}
 		if worst <= 1e-9*largest {
-			return h.lift(ctx, s, off, x)
+			return off, x, nil
 		}
 		if s.rounds > manyAtOnce {
 			isOff[at] = !isOff[at]
@@ -252,21 +145,49 @@ func (h *held) search(ctx context.Context, s *solution, g []float64, isOff []boo
 			isOff[i] = v > 0
 		}
 	}
-	return fmt.Errorf("fea: after %d rounds it is still not clear where the bores press on their pins; fix one of the hinges", maxRounds)
+	return nil, nil, fmt.Errorf("fea: after %d rounds it is still not clear where the bores press on their pins; fix one of the hinges", maxRounds)
 }
 
-// lift solves once more with the undoing forces on the cells off their pins.
+// liftError is the share of the largest undoing force to which each must be what the
+// bed of its cell does at the gap found; a solution or two correct what rounding has
+// left in C.
+const (
+	liftError = 1e-9
+	maxLifts  = 4
+)
+
+// lift solves with the undoing forces on the cells off their pins.
 func (h *held) lift(ctx context.Context, s *solution, off []int, x []float64) error {
-	s.lifted = make([]float64, len(h.pins))
-	f := append([]float64(nil), s.load...)
-	for i, a := range off {
-		s.lifted[a] = x[i] * h.pinned.root[a]
-		h.pins[a].push(s.lifted[a], f)
+	f := make([]float64, len(s.load))
+	for range maxLifts {
+		copy(f, s.load)
+		s.lifted = make([]float64, len(h.pins))
+		for i, a := range off {
+			s.lifted[a] = x[i] * h.pinned.root[a]
+			h.pins[a].push(s.lifted[a], f)
+		}
+		acc, err := h.factor.SolveTo(ctx, [][]float64{s.u}, [][]float64{f}, nil)
+		if err != nil {
+			return h.explain(ctx, err)
+		}
+		s.accuracy = acc[0]
+		// What is missing is made up for as a gap of its own.
+		missing := make([]float64, len(h.pins))
+		worst, largest := 0.0, 0.0
+		for i, a := range off {
+			missing[a] = h.pinned.root[a]*h.pins[a].gap(s.u) - x[i]
+			worst, largest = max(worst, math.Abs(missing[a])), max(largest, math.Abs(x[i]))
+		}
+		if worst <= liftError*largest {
+			return nil
+		}
+		more, _, ok := h.pinned.undo(missing, off)
+		if !ok {
+			break
+		}
+		for i := range x {
+			x[i] += more[i]
+		}
 	}
-	acc, err := h.factor.SolveTo(ctx, [][]float64{s.u}, [][]float64{f}, nil)
-	if err != nil {
-		return h.explain(ctx, err)
-	}
-	s.accuracy = acc[0]
-	return nil
+	return fmt.Errorf("fea: the forces where bores come off their pins cannot be found to %g: the plate is hardly held; fix one of the hinges", liftError)
 }

@@ -168,7 +168,7 @@ func (a *analysis) supportsOf(ctx context.Context, c *plate.LoadCase, set adjust
 	}
 	a.held[key] = out
 	if len(h.pins) > 0 && !a.m.Coarse {
-		out.pinned, err = h.pin()
+		out.pinned, err = out.pin(ctx)
 	}
 	return out, err
 }

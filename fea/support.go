@@ -47,6 +47,19 @@ func (p *pinCell) gap(u []float64) float64 {
 	return g
 }
 
+// entries are the row as a sparse vector over all unknowns, times a factor.
+func (p *pinCell) entries(factor float64) []sparse.Entry {
+	var out []sparse.Entry
+	for i, n := range p.node {
+		for k := range shell.Unknowns {
+			if v := p.row[shell.Unknowns*i+k]; v != 0 {
+				out = append(out, sparse.Entry{Unknown: shell.Unknowns*int(n) + k, Value: factor * v})
+			}
+		}
+	}
+	return out
+}
+
 // push adds a force from the pin on the wall to the load vector f.
 func (p *pinCell) push(force float64, f []float64) {
 	for i, n := range p.node {

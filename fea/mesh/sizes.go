@@ -37,6 +37,12 @@ func (b *builder) findSizes() error {
 	return nil
 }
 
+// alongNarrow is how many times longer than across sides along narrow metal may be
+// where two elements across are asked for, which halving keeps whatever the size:
+// two isosceles triangles with this base and half the width as height have angles
+// above 45°.
+const alongNarrow = 1.8
+
 // findWidths lowers the size where metal is narrow: where a triangle stands with
 // one side on a curve and the opposite corner on another that does not meet the
 // first, its height is the width.
@@ -44,9 +50,11 @@ func (b *builder) findWidths() {
 	if b.o.Across < 2 {
 		return
 	}
-	lower := func(v int32, w float64) {
-		b.h[v] = min(b.h[v], max(w/float64(b.o.Across), b.o.MinSize))
+	share := 1 / float64(b.o.Across)
+	if b.o.Across == 2 {
+		share *= alongNarrow
 	}
+	lower := func(v int32, w float64) { b.h[v] = min(b.h[v], max(w*share, b.o.MinSize)) }
 	for t := range b.t {
 		tr := &b.t[t]
 		if tr.face < 0 {

@@ -2,6 +2,9 @@ package shell
 
 import (
 	"fmt"
+	"runtime"
+	"sync"
+	"sync/atomic"
 
 	"platewright/fea/mesh"
 )
@@ -13,6 +16,9 @@ type Options struct {
 	// AssumedAbove is the ratio of an element's longest side to its metal's
 	// thickness above which transverse shear takes the assumed form; zero means 5.
 	AssumedAbove float64
+	// Workers is the number of goroutines that recovery may use; zero means one per
+	// processor. Results do not depend on it.
+	Workers int
 }
 
 // assumedAbove is where the two forms of shear are about equally good. Measured
@@ -28,6 +34,8 @@ type Model struct {
 	ZRef     float64
 	Sections []Section // by face of the map; empty where a face holds no element
 	Forms    []Shear   // by element
+
+	workers int
 }
 
 // NewModel puts the metal of the faces (metal[f] lists that of face f) on the
@@ -41,7 +49,10 @@ func NewModel(m *mesh.Mesh, metal [][]Interval, mat Material, o Options) (*Model
 	if limit == 0 {
 		limit = assumedAbove
 	}
-	out := &Model{Mesh: m, Material: mat, ZRef: o.ZRef, Sections: make([]Section, len(metal)), Forms: make([]Shear, len(m.Triangles))}
+	out := &Model{Mesh: m, Material: mat, ZRef: o.ZRef, Sections: make([]Section, len(metal)), Forms: make([]Shear, len(m.Triangles)), workers: o.Workers}
+	if out.workers <= 0 {
+		out.workers = runtime.GOMAXPROCS(0)
+	}
 	for e := range m.Triangles {
 		f := m.Triangles[e].Face
 		if int(f) >= len(metal) || len(metal[f]) == 0 {
@@ -97,4 +108,29 @@ func (m *Model) gather(e int, u []float64, ue *[ElementUnknowns]float64) {
 	for i, n := range m.Mesh.Triangles[e].Node {
 		copy(ue[5*i:5*i+5], u[Unknowns*int(n):])
 	}
+}
+
+// share is the number of elements, or the like, that a goroutine takes at a time.
+const share = 256
+
+// each calls f for 0…n−1, side by side; the calls must not depend on each other.
+func (m *Model) each(n int, f func(i int)) {
+	var next atomic.Int64
+	run := func() {
+		for {
+			from := int(next.Add(share)) - share
+			if from >= n {
+				return
+			}
+			for i := from; i < min(from+share, n); i++ {
+				f(i)
+			}
+		}
+	}
+	var wg sync.WaitGroup
+	for range min(m.workers, n/share) - 1 {
+		wg.Go(run)
+	}
+	run()
+	wg.Wait()
 }

@@ -81,17 +81,15 @@ const leastPatch = 3
 func NewPatches(m *Model) *Patches {
 	p := &Patches{model: m}
 	p.number()
-	p.points = make([]geom.Point, 0, 3*len(m.Mesh.Triangles))
-	for e := range m.Mesh.Triangles {
+	p.points = make([]geom.Point, 3*len(m.Mesh.Triangles))
+	m.each(len(m.Mesh.Triangles), func(e int) {
 		x := m.Triangle(e)
 		for k := range rule3 {
-			p.points = append(p.points, x.At(rule3[k].r, rule3[k].s))
+			p.points[3*e+k] = x.At(rule3[k].r, rule3[k].s)
 		}
-	}
+	})
 	p.gather()
-	for i := range p.corners {
-		p.prepare(&p.corners[i])
-	}
+	m.each(len(p.corners), func(i int) { p.prepare(&p.corners[i]) })
 	return p
 }
 
@@ -99,57 +97,74 @@ func NewPatches(m *Model) *Patches {
 func (p *Patches) number() {
 	m := p.model.Mesh
 	p.slot = make([][6]int32, len(m.Triangles))
-	type key struct{ face, slot int32 }
-	first := make([][]key, len(m.Nodes))
+	p.at = make([]geom.Point, 0, len(m.Nodes)+len(m.Nodes)/2)
+	// The slots of a node are a chain: first is its head, by node, and the others
+	// are by slot. Numbers are one more than the slot, so that zero ends a chain.
+	first := make([]int32, len(m.Nodes))
+	next := make([]int32, 0, cap(p.at))
+	face := make([]int32, 0, cap(p.at))
 	for e := range m.Triangles {
 		t := &m.Triangles[e]
-	nodes:
 		for i, n := range t.Node {
-			for _, k := range first[n] {
-				if k.face == t.Face {
-					p.slot[e][i] = k.slot
-					continue nodes
-				}
+			k := first[n]
+			for k > 0 && face[k-1] != t.Face {
+				k = next[k-1]
 			}
-			s := int32(len(p.at))
-			first[n] = append(first[n], key{t.Face, s})
-			p.at = append(p.at, m.Nodes[n])
-			p.slot[e][i] = s
+			if k == 0 {
+				p.at, face, next = append(p.at, m.Nodes[n]), append(face, t.Face), append(next, first[n])
+				k = int32(len(p.at))
+				first[n] = k
+			}
+			p.slot[e][i] = k - 1
 		}
 	}
 	p.slots = len(p.at)
 }
 
+// around lists the elements at each corner slot: those of slot s are
+// list[start[s]:start[s+1]].
+func (p *Patches) around() (start, list []int32) {
+	start = make([]int32, p.slots+1)
+	for e := range p.slot {
+		for _, s := range p.slot[e][:3] {
+			start[s+1]++
+		}
+	}
+	for s := range p.slots {
+		start[s+1] += start[s]
+	}
+	list = make([]int32, 3*len(p.slot))
+	fill := append([]int32(nil), start[:p.slots]...)
+	for e := range p.slot {
+		for _, s := range p.slot[e][:3] {
+			list[fill[s]] = int32(e)
+			fill[s]++
+		}
+	}
+	return start, list
+}
+
 // gather finds the elements of each patch: those round the node, then, while they
 // are few, their neighbours.
 func (p *Patches) gather() {
-	m := p.model.Mesh
-	round := make([][]int32, p.slots)
-	for e := range m.Triangles {
-		for i := range 3 {
-			s := p.slot[e][i]
-			round[s] = append(round[s], int32(e))
-		}
-	}
+	start, round := p.around()
 	corner := make([]int32, p.slots)
-	for s := range corner {
-		corner[s] = -1
-	}
-	seen := make([]int32, len(m.Triangles))
-	for s := range round {
-		if len(round[s]) == 0 {
+	p.corners = make([]patch, 0, p.slots/3)
+	seen := make([]int32, len(p.slot))
+	for s := range p.slots {
+		list := round[start[s]:start[s+1]:start[s+1]]
+		corner[s] = int32(len(p.corners))
+		if len(list) == 0 {
 			continue
 		}
-		corner[s] = int32(len(p.corners))
 		mark := int32(len(p.corners)) + 1
-		list := append([]int32(nil), round[s]...)
 		for _, e := range list {
 			seen[e] = mark
 		}
 		for ring := 0; len(list) < leastPatch && ring < 3; ring++ {
 			for _, e := range list[:len(list):len(list)] {
-				for i := range 3 {
-					for _, n := range round[p.slot[e][i]] {
+				for _, at := range p.slot[e][:3] {
+					for _, n := range round[start[at]:start[at+1]] {
 						if seen[n] != mark {
 							seen[n] = mark
 							list = append(list, n)
@@ -161,7 +176,8 @@ func (p *Patches) gather() {
 		p.corners = append(p.corners, patch{slot: int32(s), at: p.at[s], elements: list})
 	}
 	done := make([]bool, p.slots)
-	for e := range m.Triangles {
+	p.middles = make([][3]int32, 0, p.slots-len(p.corners))
+	for e := range p.slot {
 		for i := range 3 {
 			if s := p.slot[e][3+i]; !done[s] {
 				done[s] = true
@@ -236,13 +252,9 @@ func (p *Patches) Recover(u []float64, free float64) *Field {
 	m := p.model
 	ne := len(m.Mesh.Triangles)
 	plain := make([][3]Strain, ne)
-	for e := range plain {
-		_, plain[e] = m.samples(e, u, free)
-	}
+	m.each(ne, func(e int) { _, plain[e] = m.samples(e, u, free) })
 	f := &Field{Model: m, Slot: p.slot, Strains: p.polynomials(plain), Error: make([]float64, ne), Energy: make([]float64, ne)}
-	for e := range plain {
-		f.Error[e], f.Energy[e] = f.compare(e, u, free, &plain[e])
-	}
+	m.each(ne, func(e int) { f.Error[e], f.Energy[e] = f.compare(e, u, free, &plain[e]) })
 	for s, mean := range p.means(plain) {
 		for k, v := range mean {
 			f.Strains[s][k] = (f.Strains[s][k] + v) / 2
@@ -286,11 +298,12 @@ func (p *Patches) means(plain [][3]Strain) []Strain {
 func (p *Patches) polynomials(plain [][3]Strain) []Strain {
 	fits := make([][6]Strain, len(p.corners))
 	out := make([]Strain, p.slots)
-	for i := range p.corners {
+	p.model.each(len(p.corners), func(i int) {
 		fits[i] = p.fit(&p.corners[i], plain)
 		out[p.corners[i].slot] = fits[i][0]
-	}
-	for _, mid := range p.middles {
+	})
+	p.model.each(len(p.middles), func(i int) {
+		mid := &p.middles[i]
 		q := p.at[mid[0]]
 		var sum Strain
 		for _, c := range mid[1:] {
@@ -302,7 +315,7 @@ func (p *Patches) polynomials(plain [][3]Strain) []Strain {
 			}
 		}
 		out[mid[0]] = sum
-	}
+	})
 	return out
 }
 
