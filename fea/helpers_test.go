@@ -99,3 +99,13 @@ func within(t testing.TB, what string, got, want, percent float64) {
 		t.Logf("%s = %.6g, want %.6g: %+.3f %%", what, got, want, d)
 	}
 }
+
+// modelOf is the model of a document.
+func modelOf(t testing.TB, p plate.Plate, o Options) *Model {
+	t.Helper()
+	m, err := NewModel(t.Context(), derive(t, p), o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}

@@ -17,10 +17,12 @@ const onWall = 1e-4
 
 // round is one wall of a place: that of a bore, a hole or a slot.
 type round struct {
-	centre geom.Point
-	radius float64 // half the diameter; of a slot the half width
-	slot   bool
-	sides  []wall
+	feature plate.ID
+	hole    int        // in its bolt circle, from 1; 0 else
+	centre  geom.Point // its axis; of a slot the place of what slides in it
+	radius  float64    // half the diameter; of a slot the half width
+	slot    bool
+	sides   []wall
 }
 
 // wall is a side of an element on a wall or an edge.
@@ -95,9 +97,9 @@ func (m *Model) findFeature(id plate.ID, who string, set adjusted) (*place, erro
 			continue
 		}
 		p.name = fmt.Sprintf("%s %q", feature(c), c.FeatureName)
-		r := round{centre: c.Center, radius: c.Diameter / 2, slot: c.Kind == layout.CutSlot}
+		r := round{feature: id, hole: c.Hole, centre: c.Center, radius: c.Diameter / 2, slot: c.Kind == layout.CutSlot}
 		if r.slot {
-			r.centre = c.Region.Box().Center()
+			r.centre = c.Region.Box().Center().Add(set.slid[id])
 			for _, e := range c.Region.Outer {
 				if e.IsArc() {
 					r.radius = e.R

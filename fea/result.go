@@ -63,7 +63,8 @@ type CaseResult struct {
 	Inertia   Wrench  // of a plate that nothing holds
 	Magnitude float64 // sum of the lengths of all nodal forces, N: the scale of Imbalance
 	Reactions []Reaction
-	Imbalance float64 // of loads, inertia and reactions together, as a share of Magnitude
+	Walls     []WallForce // of every bore, hole and slot that is loaded or held
+	Imbalance float64     // of loads, inertia and reactions together, as a share of Magnitude
 
 	ErrorPercent  float64 // estimated error of the stresses in the energy norm
 	Fatigue       string  // "not assessed" and why
@@ -125,7 +126,8 @@ func (m *Model) caseResult(c *plate.LoadCase, h *holding, s *solution, warm floa
 	m.exclude(&r, h, used)
 	m.stresses(&r)
 	m.reserves(&r)
-	m.react(&r, h, s)
+	by := m.react(&r, h, s)
+	r.Walls = m.wallForces(c, h, by, used)
 	for _, l := range used {
 		if l.note != "" {
 			r.Notes = append(r.Notes, l.note)
@@ -263,8 +265,8 @@ func (m *Model) reserves(r *CaseResult) {
 }
 
 // react sums up what the supports do, and what is left of loads and reactions
-// together.
-func (m *Model) react(r *CaseResult, h *holding, s *solution) {
+// together. It returns the forces of each support on all unknowns.
+func (m *Model) react(r *CaseResult, h *holding, s *solution) [][]float64 {
 	// The forces of bonds and pins are in K·u; what they do to the plate is minus
 	// their share.
 	by := make([][]float64, len(h.supports))
@@ -317,6 +319,7 @@ func (m *Model) react(r *CaseResult, h *holding, s *solution) {
 	if scale > 0 {
 		r.Imbalance = total.size(m.extent) / scale
 	}
+	return by
 }
 
 // onNodes adds forces on the unknowns of an element's nodes.

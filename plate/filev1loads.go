@@ -35,6 +35,7 @@ type loadV1 struct {
 	Height       *float64    `json:"z_mm,omitempty"`
 	Clamp        *float64    `json:"clamp_n,omitempty"`
 	Bearing      *float64    `json:"bearing_diameter_mm,omitempty"`
+	Friction     float64     `json:"friction,omitempty"`
 	Temperature  *float64    `json:"temperature_k,omitempty"`
 }
 

@@ -19,7 +19,7 @@ func (s supportV1) support() Support {
 func (l loadV1) load() Load {
 	out := Load{
 		ID: ID(l.ID), Name: l.Name, Kind: LoadKind(l.Kind), On: l.On.place(), Force: or(l.Force, or(l.Acceleration, [3]float64{})),
-		Moment: or(l.Moment, [3]float64{}), At: or(l.At, [3]float64{}), Clamp: or(l.Clamp, 0), Bearing: or(l.Bearing, 0),
+		Moment: or(l.Moment, [3]float64{}), At: or(l.At, [3]float64{}), Clamp: or(l.Clamp, 0), Bearing: or(l.Bearing, 0), Friction: l.Friction,
 		Temperature: or(l.Temperature, 0),
 	}
 	if l.Height != nil {

@@ -70,6 +70,7 @@ var (
 	force         = limit{-1e9, 1e9, false, "N; 1e9 N is a hundred thousand tonnes"}
 	moment        = limit{-1e12, 1e12, false, "N·mm; 1e12 is a hundred tonnes on a kilometre"}
 	remotePlace   = limit{-1e5, 1e5, false, "within 100 m of the plate"}
+	friction      = limit{0, 2, false, "a friction is 0 where it is not stated, and about 0.1 to 0.5 between dry metals"}
 	clampForce    = limit{0, 1e7, true, "N; a bolt pulls"}
 	gs            = limit{-1000, 1000, false, "in g"}
 	temperature   = limit{-273, 500, false, "K; an aluminium plate is no structure beyond 500 K above the workshop"}

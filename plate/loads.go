@@ -59,6 +59,7 @@ type Load struct {
 	At          [3]float64 // RemoteForce: its point, mm. BoreForce: At[2] is the height z of the resultant, mm
 	Clamp       float64    // ClampForce: preload, N
 	Bearing     float64    // ClampForce: outer diameter of the annulus, mm
+	Friction    float64    // ClampForce: coefficient between the plate and the part that it is clamped to; 0 where it is not stated
 	Temperature float64    // K
 }
 

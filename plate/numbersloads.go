@@ -70,6 +70,7 @@ func (v numberVisitor) load(l Load) {
 	case ClampForce:
 		v.one(n, "the preload", "N", l.Clamp, clampForce)
 		v.one(n, "the outer diameter of the clamped annulus", "mm", l.Bearing, diameter)
+		v.one(n, "the friction of the clamped joint", "", l.Friction, friction)
 	}
 	switch l.Kind {
 	case BoreForce:

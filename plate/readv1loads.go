@@ -54,7 +54,8 @@ func (r *reader) loadV1(l *loadV1) read {
 		case RemoteForce:
 			members = append(members, force, must("at_mm", optional(&l.At, r.triple)), may("moment_n_mm", optional(&l.Moment, r.triple)))
 		case ClampForce:
-			members = append(members, must("clamp_n", optional(&l.Clamp, r.float)), must("bearing_diameter_mm", optional(&l.Bearing, r.float)))
+			members = append(members, must("clamp_n", optional(&l.Clamp, r.float)), must("bearing_diameter_mm", optional(&l.Bearing, r.float)),
+				may("friction", r.float(&l.Friction)))
 		case LineForce, AreaForce:
 			members = append(members, force)
 		case Acceleration:

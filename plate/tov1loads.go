@@ -43,6 +43,7 @@ func loadOf(l Load) loadV1 {
 		}
 	case ClampForce:
 		out.Clamp, out.Bearing = ptr(l.Clamp), ptr(l.Bearing)
+		out.Friction = l.Friction
 	case LineForce, AreaForce:
 		out.Force = triple(l.Force[:])
 	case Acceleration:

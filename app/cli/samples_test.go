@@ -203,11 +203,15 @@ var wantKeys = map[string][]string{
 	},
 	"sections[].pieces_in_torsion[]": {"centroid_mm", "j_mm4", "shear_centre_mm", "warping_mm6"},
 	"cases[]": {
-		"backward_error", "error_estimate_percent", "factor", "fatigue", "imbalance", "kind", "left_out", "max_deflection_at_mm",
+		"backward_error", "error_estimate_percent", "factor", "fatigue", "imbalance", "joints", "kind", "left_out", "max_deflection_at_mm",
 		"max_deflection_mm", "max_von_mises_at_mm", "max_von_mises_mpa", "model", "name", "(notes)", "origin", "principal_mpa",
 		"reactions", "(reserve_factor)", "stiffness", "surface",
 	},
 	"cases[].left_out[]":               {"at_mm", "mpa", "why"},
+	"cases[].joints[]": {
+		"at_mm", "(capacity)", "check", "demand", "inputs", "joint", "(lower_bound)", "(not_assessed)", "of", "(reserve_factor)", "(setting)", "source", "unit",
+	},
+	"cases[].joints[].inputs[]":        {"name", "unit", "value"},
 	"cases[].stiffness[]":              {"name", "unit", "value"},
 	"cases[].reactions[]":              {"at_mm", "force_n", "moment_n_mm", "support"},
 	"quote":                            {"batches", "currency", "example_rates", "valid_days"},
@@ -229,7 +233,7 @@ var wantKeys = map[string][]string{
 }
 
 // unitless are the keys whose numbers are a count, a ratio, or in the unit that stands beside them.
-var unitless = []string{"pieces", "setup", "calibrated_by_jobs", "buy_to_fly", "target", "value", "from", "to", "quantity", "valid_days", "backward_error", "factor", "imbalance", "reserve_factor", "mpa"}
+var unitless = []string{"pieces", "setup", "calibrated_by_jobs", "buy_to_fly", "target", "value", "from", "to", "quantity", "valid_days", "backward_error", "factor", "imbalance", "reserve_factor", "mpa", "demand", "capacity", "of"}
 
 // units are the endings that name a unit.
 var units = []string{"_kg", "_mm", "_mm2", "_mm3", "_mm4", "_mm6", "_mpa", "_percent", "_n_mm", "_kg_m3", "_kg_mm2", "_n", "_n_mm2", "_min", "_deg"}

@@ -9,6 +9,7 @@ import (
 
 	"platewright/fea"
 	"platewright/plate"
+	"platewright/plate/check"
 	"platewright/plate/finding"
 )
 
@@ -18,7 +19,7 @@ func (r Report) Rest(ctx context.Context) (Report, error) {
 	if !r.in.Want.Has(Stress) || r.rest.Key == r.Key {
 		return r, nil
 	}
-	r.Cases = Part[*fea.Result]{Key: r.Key}
+	r.Cases, r.Joints = Part[*fea.Result]{Key: r.Key}, nil
 	var found []finding.Finding
 	if r.Layout.OK && r.Layout.Key == r.Key && len(r.Plate.Cases) > 0 {
 		var err error
@@ -57,7 +58,7 @@ func (r *Report) analyse(ctx context.Context) ([]finding.Finding, error) {
 	for i := range res.Cases {
 		found = append(found, caseFindings(&res.Cases[i])...)
 	}
-	return found, nil
+	return append(found, r.checkJoints()...), ctx.Err()
 }
 
 // apart analyses the cases one by one, so that a wrong one does not keep the others from being seen.
@@ -189,6 +190,9 @@ func (r Report) writeCases(b *strings.Builder, only string, full bool) error {
 		for i := range r.Cases.Value.Cases {
 			if c := &r.Cases.Value.Cases[i]; only == "" || c.Case.Name == only {
 				writeCase(b, c)
+				if i < len(r.Joints) {
+					writeJoints(b, r.Joints[i])
+				}
 			}
 		}
 	}
@@ -267,6 +271,7 @@ type (
 		Principal  [2]float64      `json:"principal_mpa"`
 		Reserve    *float64        `json:"reserve_factor,omitempty"` // absent without stress
 		LeftOut    []jsonLeftOut   `json:"left_out"`
+		Joints     []jsonJoint     `json:"joints"`
 		Fatigue    string          `json:"fatigue"`
 		Stiffness  []jsonStiffness `json:"stiffness"`
 		Reactions  []jsonReaction  `json:"reactions"`
@@ -293,7 +298,7 @@ type (
 	}
 )
 
-func jsonCasesOf(r *fea.Result) *[]jsonCase {
+func jsonCasesOf(r *fea.Result, joints [][]check.Joint) *[]jsonCase {
 	out := make([]jsonCase, 0, len(r.Cases))
 	for i := range r.Cases {
 		c := &r.Cases[i]
@@ -303,7 +308,10 @@ func jsonCasesOf(r *fea.Result) *[]jsonCase {
 			Deflection: c.MaxDeflection, DeflectAt: c.MaxDeflectionAt, VonMises: c.MaxVonMises, VonMisesAt: c.MaxVonMisesAt,
 			Surface: c.Surface.String(), Principal: c.Principal, Fatigue: c.Fatigue, Imbalance: c.Imbalance,
 			Backward: c.Accuracy.BackwardError, Error: c.ErrorPercent, Notes: c.Notes,
-			LeftOut: []jsonLeftOut{}, Stiffness: []jsonStiffness{}, Reactions: []jsonReaction{},
+			LeftOut: []jsonLeftOut{}, Stiffness: []jsonStiffness{}, Reactions: []jsonReaction{}, Joints: []jsonJoint{},
+		}
+		if i < len(joints) {
+			j.Joints = jsonJointsOf(joints[i])
 		}
 		if !math.IsInf(c.Reserve, 0) {
 			j.Reserve = &c.Reserve

@@ -190,7 +190,7 @@ func (r Report) JSON(show Parts) ([]byte, error) {
 		out.Machining = jsonMachiningOf(r.Machining.Value)
 	}
 	if show.Has(Stress) && r.Cases.OK {
-		out.Cases = jsonCasesOf(r.Cases.Value)
+		out.Cases = jsonCasesOf(r.Cases.Value, r.Joints)
 	}
 	if show.Has(Price) && r.Quote.OK {
 		out.Quote = jsonQuoteOf(r.Quote.Value)

@@ -71,6 +71,7 @@ type Report struct {
 	Machining Part[route.Plan]
 	Quote     Part[quote.Quote]
 	Cases     Part[*fea.Result] // of the load cases that could be analysed; absent where the document has none
+	Joints    [][]check.Joint   // of the cases, in their order: they belong to Cases
 	Baseline  Part[Baseline]
 
 	in     Inputs
@@ -133,7 +134,7 @@ func (r Report) With(older Report) Report {
 		r.Machining = older.Machining
 	}
 	if r.Cases.Key == (Key{}) {
-		r.Cases, r.rest = older.Cases, older.rest
+		r.Cases, r.Joints, r.rest = older.Cases, older.Joints, older.rest
 	}
 	if r.Baseline.Key == (Key{}) {
 		r.Baseline, r.extra = older.Baseline, older.extra
