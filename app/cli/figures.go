@@ -108,8 +108,11 @@ func (c *massCmd) Run(e *env) error {
 
 type sectionCmd struct {
 	input
-	Cut  string `placeholder:"CUT" help:"Name of a cut line of the document, or the ends of another one as x1,y1:x2,y2 in mm. Without it every cut line of the document."`
-	JSON bool   `name:"json" help:"Print one JSON value whose keys carry units."`
+	Cut      string `placeholder:"CUT" help:"Name of a cut line of the document, or the ends of another one as x1,y1:x2,y2 in mm. Without it every cut line of the document."`
+	Sweep    string `placeholder:"A:B" help:"Also EI and GJ along the plate from one bore, hole or slot to another, by name, or between two places as x1,y1:x2,y2."`
+	Stations int    `default:"25" help:"Sections of the sweep."`
+	Out      string `short:"o" placeholder:"OUT.csv" help:"Also write the sweep as comma-separated values."`
+	JSON     bool   `name:"json" help:"Print one JSON value whose keys carry units."`
 }
 
 // Help is the long help.
@@ -119,15 +122,29 @@ func (sectionCmd) Help() string {
     platewright section side-plate.plate
     platewright section side-plate.plate --cut Waist
     platewright section side-plate.plate --cut 120,-10:120,200
+    platewright section side-plate.plate --sweep "Bed pivot:Axle" --stations 41 -o stiffness.csv
 
 In a section s runs along the cut line from its first end, z is through the thickness from the finished bottom face.`
 }
 
 // Run prints the sections.
 func (c *sectionCmd) Run(e *env) error {
-	choose := func(in *report.Inputs) ([]finding.Finding, error) {
+	if c.Out != "" {
+		if c.Sweep == "" {
+			return usage("-o belongs to --sweep")
+		}
+		if err := target(c.Out, []string{c.File}, ".csv"); err != nil {
+			return err
+		}
+	}
+	choose := func(in *report.Inputs) (_ []finding.Finding, err error) {
+		if c.Sweep != "" {
+			if in.Sweep, err = sweepOf(in.Plate, c.Sweep, c.Stations); err != nil {
+				return nil, err
+			}
+		}
 		if c.Cut == "" {
-			if len(in.Plate.CutLines) == 0 {
+			if len(in.Plate.CutLines) == 0 && c.Sweep == "" {
 				fmt.Fprintf(e.stderr, "%s: %s: the document has no cut lines; give one with --cut x1,y1:x2,y2\n", program, label(c.File))
 			}
 			return nil, nil
@@ -136,7 +153,17 @@ func (c *sectionCmd) Run(e *env) error {
 		in.CutLines = []plate.CutLine{line}
 		return nil, err
 	}
-	return e.print(job{input: c.input, json: c.JSON, parts: report.Sections, choose: choose})
+	j := job{input: c.input, json: c.JSON, parts: report.Sections, choose: choose}
+	if c.Out != "" {
+		j.also = func(r report.Report) error {
+			var buf bytes.Buffer
+			if err := r.SweepCSV(&buf); err != nil {
+				return failed("%s: not written: %v", c.Out, err)
+			}
+			return e.write(c.Out, buf.Bytes())
+		}
+	}
+	return e.print(j)
 }
 
 // cutLine finds a cut line by name, or reads one given by its ends.

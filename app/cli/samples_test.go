@@ -207,7 +207,7 @@ var wantKeys = map[string][]string{
 		"max_deflection_mm", "max_von_mises_at_mm", "max_von_mises_mpa", "model", "name", "(notes)", "origin", "principal_mpa",
 		"reactions", "(reserve_factor)", "stiffness", "surface",
 	},
-	"cases[].left_out[]":               {"at_mm", "mpa", "why"},
+	"cases[].left_out[]": {"at_mm", "mpa", "why"},
 	"cases[].joints[]": {
 		"at_mm", "(capacity)", "check", "demand", "inputs", "joint", "(lower_bound)", "(not_assessed)", "of", "(reserve_factor)", "(setting)", "source", "unit",
 	},

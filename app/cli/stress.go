@@ -12,10 +12,12 @@ import (
 	"platewright/export/scene"
 	"platewright/fea/shell"
 	"platewright/plate"
+	"platewright/plate/finding"
 )
 
 type stressCmd struct {
 	input
+	stiffness
 	Case       string `placeholder:"NAME" help:"Only the load case of that name."`
 	Picture    string `placeholder:"OUT.png|.svg" help:"Also draw the stress of a case on the plate: that of --case, else of the case with the least reserve."`
 	Surface    string `enum:"worst,top,middle,bottom" default:"worst" help:"Surface of the picture: worst, top, middle or bottom."`
@@ -31,6 +33,7 @@ func (stressCmd) Help() string {
     platewright stress side-plate.plate --case Braking --picture braking.png
     platewright stress side-plate.plate --picture bent.png --deflection
     platewright stress side-plate.plate --json
+    platewright stress side-plate.plate --between "Bed pivot:Axle" --at Axle --frequencies 6 --energy
 
 Loads, supports and factors are those of the document, and are the designer's. The live model is a shell of the plate's metal:
 stress at the root of a rib is nominal, and what lies within one thickness of an idealised support, load or sharp corner is left
@@ -47,6 +50,10 @@ func (c *stressCmd) Run(e *env) error {
 		return usage("--deflection and --surface belong to --picture")
 	}
 	j := job{input: c.input, json: c.JSON, parts: report.Stress}
+	j.choose = func(in *report.Inputs) (_ []finding.Finding, err error) {
+		in.More, err = c.more(in.Plate, c.Case)
+		return nil, err
+	}
 	j.text = func(r report.Report) error {
 		text, err := r.StressText(c.Case)
 		if errors.Is(err, report.ErrNoCase) {

@@ -115,6 +115,10 @@ func (r Report) Follow(ctx context.Context) (Report, error) {
 			return Report{}, err
 		}
 		found = append(found, fs...)
+		if fs, err = r.sweep(ctx); err != nil {
+			return Report{}, err
+		}
+		found = append(found, fs...)
 	}
 	if r.in.Want&(Machining|Price) != 0 {
 		fs, err := r.plan(ctx)

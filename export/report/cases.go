@@ -19,9 +19,9 @@ func (r Report) Rest(ctx context.Context) (Report, error) {
 	if !r.in.Want.Has(Stress) || r.rest.Key == r.Key {
 		return r, nil
 	}
-	r.Cases, r.Joints = Part[*fea.Result]{Key: r.Key}, nil
+	r.Cases, r.Joints, r.Extra = Part[*fea.Result]{Key: r.Key}, nil, Part[*Extra]{}
 	var found []finding.Finding
-	if r.Layout.OK && r.Layout.Key == r.Key && len(r.Plate.Cases) > 0 {
+	if r.Layout.OK && r.Layout.Key == r.Key && (len(r.Plate.Cases) > 0 || r.in.More.any()) {
 		var err error
 		if found, err = r.analyse(ctx); err != nil {
 			return Report{}, err
@@ -40,6 +40,19 @@ func (r *Report) analyse(ctx context.Context) ([]finding.Finding, error) {
 	}
 	if err != nil {
 		return []finding.Finding{caseAbsent(plate.LoadCase{Name: "all cases"}, err)}, nil
+	}
+	found, err := r.solve(ctx, m)
+	if err != nil {
+		return nil, err
+	}
+	more, err := r.more(ctx, m)
+	return append(found, more...), err
+}
+
+// solve analyses the cases on a model.
+func (r *Report) solve(ctx context.Context, m *fea.Model) ([]finding.Finding, error) {
+	if len(r.Plate.Cases) == 0 {
+		return nil, nil
 	}
 	res, err := m.Solve(ctx, r.Plate.Cases)
 	if ctx.Err() != nil {
@@ -142,6 +155,7 @@ func (r Report) StressText(only string) (string, error) {
 	if err := r.writeCases(&b, only, true); err != nil {
 		return "", err
 	}
+	r.writeExtra(&b, only)
 	b.WriteString("\n")
 	for _, c := range Cautions() {
 		wrap(&b, c, pageWidth, "", "")
@@ -274,6 +288,7 @@ type (
 		Joints     []jsonJoint     `json:"joints"`
 		Fatigue    string          `json:"fatigue"`
 		Stiffness  []jsonStiffness `json:"stiffness"`
+		Energy     []jsonEnergy    `json:"energy,omitempty"` // on request
 		Reactions  []jsonReaction  `json:"reactions"`
 		Imbalance  float64         `json:"imbalance"`
 		Backward   float64         `json:"backward_error"`

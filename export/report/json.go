@@ -24,19 +24,23 @@ var ErrIncomplete = errors.New("report: not all parts belong to the job as it is
 // pointer is a part that is absent.
 type (
 	jsonReport struct {
-		Format         string         `json:"format"`
-		ProgramVersion string         `json:"program_version"`
-		Name           string         `json:"name,omitempty"`
-		Revision       string         `json:"revision,omitempty"`
-		ProfileHash    string         `json:"profile_hash"`
-		Mass           *jsonMass      `json:"mass,omitempty"`
-		Sections       *[]jsonSection `json:"sections,omitempty"`
-		Cases          *[]jsonCase    `json:"cases,omitempty"`
-		Machining      *jsonMachining `json:"machining,omitempty"`
-		Quote          *jsonQuote     `json:"quote,omitempty"`
-		Findings       []jsonFinding  `json:"findings"`
-		Targets        *[]jsonTarget  `json:"targets,omitempty"`
-		Baseline       *jsonBaseline  `json:"baseline,omitempty"`
+		Format           string         `json:"format"`
+		ProgramVersion   string         `json:"program_version"`
+		Name             string         `json:"name,omitempty"`
+		Revision         string         `json:"revision,omitempty"`
+		ProfileHash      string         `json:"profile_hash"`
+		Mass             *jsonMass      `json:"mass,omitempty"`
+		Sections         *[]jsonSection `json:"sections,omitempty"`
+		Sweep            *jsonSweep     `json:"sweep,omitempty"`
+		Cases            *[]jsonCase    `json:"cases,omitempty"`
+		StiffnessAt      []jsonStiff    `json:"stiffness_at,omitempty"`
+		StiffnessBetween []jsonStiff    `json:"stiffness_between,omitempty"`
+		Frequencies      []jsonModes    `json:"natural_frequencies,omitempty"`
+		Machining        *jsonMachining `json:"machining,omitempty"`
+		Quote            *jsonQuote     `json:"quote,omitempty"`
+		Findings         []jsonFinding  `json:"findings"`
+		Targets          *[]jsonTarget  `json:"targets,omitempty"`
+		Baseline         *jsonBaseline  `json:"baseline,omitempty"`
 	}
 	jsonMass struct {
 		MassKG      float64     `json:"mass_kg"`
@@ -185,12 +189,16 @@ func (r Report) JSON(show Parts) ([]byte, error) {
 	}
 	if show.Has(Sections) && r.Sections.OK {
 		out.Sections = jsonSectionsOf(r.Sections.Value, r.Torsion.Value)
+		out.Sweep = r.jsonSweep()
 	}
 	if show.Has(Machining) && r.Machining.OK && !r.Machining.Value.Incomplete { // else a finding says why it is absent
 		out.Machining = jsonMachiningOf(r.Machining.Value)
 	}
 	if show.Has(Stress) && r.Cases.OK {
 		out.Cases = jsonCasesOf(r.Cases.Value, r.Joints)
+	}
+	if show.Has(Stress) {
+		r.jsonExtra(&out)
 	}
 	if show.Has(Price) && r.Quote.OK {
 		out.Quote = jsonQuoteOf(r.Quote.Value)

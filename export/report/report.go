@@ -58,6 +58,8 @@ type Inputs struct {
 	CutLines []plate.CutLine // where sections are wanted; nil means the cut lines of the document
 	Batches  []int           // quantities that prices are wanted at; nil means those of the document
 	Program  string          // version of the program; empty means Version()
+	More     *More           // stiffness that is computed on request; nil for none
+	Sweep    *SweepWant      // EI and GJ along the plate on request; nil for none. It belongs to the sections
 }
 
 // Report is the results of one job. Key is the key of the job as it is now; a part with another key is out of date.
@@ -72,6 +74,8 @@ type Report struct {
 	Quote     Part[quote.Quote]
 	Cases     Part[*fea.Result] // of the load cases that could be analysed; absent where the document has none
 	Joints    [][]check.Joint   // of the cases, in their order: they belong to Cases
+	Extra     Part[*Extra]      // stiffness on request; absent where none was asked for
+	Sweep     Part[torsion.Sweep]
 	Baseline  Part[Baseline]
 
 	in     Inputs
@@ -134,7 +138,7 @@ func (r Report) With(older Report) Report {
 		r.Machining = older.Machining
 	}
 	if r.Cases.Key == (Key{}) {
-		r.Cases, r.Joints, r.rest = older.Cases, older.Joints, older.rest
+		r.Cases, r.Joints, r.Extra, r.rest = older.Cases, older.Joints, older.Extra, older.rest
 	}
 	if r.Baseline.Key == (Key{}) {
 		r.Baseline, r.extra = older.Baseline, older.extra

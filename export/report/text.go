@@ -39,6 +39,7 @@ func (r Report) Text(w io.Writer, show Parts) error {
 	}
 	if show.Has(Sections) && r.Sections.OK {
 		writeSections(&b, r.Sections.Value, r.Torsion.Value)
+		r.writeSweep(&b)
 	}
 	if show.Has(Stress) && r.Cases.OK {
 		if err := r.writeCases(&b, "", false); err != nil {
