@@ -1,12 +1,16 @@
 package fea
 
 import (
+	"errors"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"os"
+	"strings"
 	"testing"
 
 	"platewright/plate"
+	"platewright/plate/layout"
 )
 
 // randomPlate has three bores, a hole, pockets from one side, both or through over an
@@ -73,5 +77,106 @@ func TestRandomPlates(t *testing.T) {
 				t.Errorf("deflection %g mm, error estimate %g %%", c.MaxDeflection, c.ErrorPercent)
 			}
 		})
+	}
+}
+
+// hardPlate is a random plate with what meshes break on: ribs of a millimetre, holes of two, bores that touch each
+// other or nearly, ligaments of 0.2 mm, slots, clocked rings, seats, fillets.
+func hardPlate(rng *rand.Rand) plate.Plate {
+	p := randomPlate(rng)
+	p.Supports, p.Loads = []plate.Support{{ID: 11, Name: "held", Kind: plate.Fixed, On: at(1)}}, p.Loads[:1]
+	between := func(a, b float64) float64 { return a + (b-a)*rng.Float64() }
+	p.Grids[0].Width = between(1, 4)
+	b := p.Bores[rng.IntN(3)]
+	gap := []float64{0.2, 0.2, 0.5, 2}[rng.IntN(4)]
+	r := between(1, 8)
+	turn := 2 * math.Pi * rng.Float64()
+	s, c := math.Sincos(turn)
+	d := b.Diameter/2 + r + gap
+	p.Bores = append(p.Bores, plate.Bore{ID: 20, Name: "Close", X: b.X + d*c, Y: b.Y + d*s, Diameter: 2 * r})
+	if rng.IntN(2) == 0 {
+		p.Holes = append(p.Holes, plate.Hole{ID: 21, Name: "Tiny", X: between(20, 140), Y: between(12, 80), HoleForm: plate.HoleForm{Kind: plate.Tapped, Size: "M2", Side: plate.Top, Depth: 3}})
+	}
+	if rng.IntN(2) == 0 {
+		p.Slots = []plate.Slot{{ID: 22, Name: "Slot", X: between(30, 120), Y: between(20, 70), Length: between(10, 30), Width: between(4, 9), AngleDeg: between(0, 180), Side: plate.Through, Boss: between(0, 4)}}
+	}
+	if rng.IntN(2) == 0 {
+		p.Rings = []plate.ClockedRing{{
+			BoltCircle: plate.BoltCircle{ID: 23, Name: "Ring", Bore: 2, Diameter: p.Bores[1].Diameter + between(12, 24), Count: 5, HoleForm: plate.HoleForm{Kind: plate.Clearance, Size: "M4", Series: plate.Fine, Side: plate.Through, Boss: 2}},
+			MateCount:  6, LeastBolts: 1,
+		}}
+	}
+	if rng.IntN(2) == 0 {
+		p.Bores[0].Seats = []plate.Seat{{Side: plate.Top, Diameter: p.Bores[0].Diameter + between(0.5, 6), Depth: p.Stock.Finished * between(0.2, 0.6)}}
+	}
+	if rng.IntN(3) == 0 {
+		p.Pockets[0].FloorRadius = between(0.5, 2)
+	}
+	return p
+}
+
+// TestRandomLayouts: seeded random layouts, most of them hard, become models without a failure, as heavy as the metal
+// of the layout; every 50th is analysed. 5,000 when PLATEWRIGHT_LONG is set, else the first ones. Plates whose form cannot
+// be derived, or that fall into pieces, are refused by name and counted.
+func TestRandomLayouts(t *testing.T) {
+	n := 40
+	if os.Getenv("PLATEWRIGHT_LONG") != "" {
+		n = 5000
+	} else {
+		t.Log("40 layouts of 5,000: set PLATEWRIGHT_LONG=1 for all")
+	}
+	refused, apart, analysed, triangles := 0, 0, 0, 0
+	least, sharp := math.Inf(1), 0
+	for i := range n {
+		p := hardPlate(rand.New(rand.NewPCG(50, uint64(i))))
+		l, err := layout.Derive(p)
+		var refusal *layout.DeriveError
+		if errors.As(err, &refusal) {
+			refused++
+			continue
+		}
+		if err != nil {
+			t.Errorf("layout %d: %v", i, err)
+			continue
+		}
+		m, err := NewModel(t.Context(), l, Options{Coarse: true})
+		if err != nil {
+			t.Errorf("layout %d: %v", i, err)
+			continue
+		}
+		triangles += len(m.Mesh.Triangles)
+		least, sharp = min(least, m.Mesh.Quality.MinFreeAngle), sharp+len(m.Mesh.Quality.Sharp)
+		prisms := 0.0
+		for f, list := range l.Map.Metal {
+			for _, iv := range list {
+				prisms += (iv.Z1 - iv.Z0) * l.Map.Faces[f].Area()
+			}
+		}
+		// Where metal beside an arc is thinner than a coarse element, its side stays straight: the chord's error.
+		tolerance := 2e-4
+		if m.Mesh.Quality.Straight > 0 {
+			tolerance = 1e-2
+		}
+		if prisms *= p.Stock.Material.Density * 1e-9; math.Abs(m.mass/prisms-1) > tolerance {
+			t.Errorf("layout %d: the mesh weighs %.6g kg, the metal of the map %.6g kg", i, m.mass, prisms)
+		}
+		if i%50 != 0 {
+			continue
+		}
+		r, err := m.Solve(t.Context(), oneCase(&p))
+		switch {
+		case err != nil && strings.Contains(err.Error(), "pieces"):
+			apart++
+		case err != nil:
+			t.Errorf("layout %d: %v", i, err)
+		default:
+			analysed++
+			balanced(t, &r.Cases[0])
+		}
+	}
+	t.Logf("%d layouts, %d refused, %d triangles, %d sharper than asked, least angle where the input allows %.1f°; %d analysed, %d in pieces",
+		n, refused, triangles, sharp, least*180/math.Pi, analysed, apart)
+	if refused > n/5 || analysed+apart == 0 {
+		t.Errorf("%d of %d layouts are refused, %d analysed", refused, n, analysed)
 	}
 }

@@ -101,7 +101,8 @@ func (s *Session) Report() report.Report { return s.results.report }
 func (s *Session) inputs(doc plate.Plate) report.Inputs {
 	return report.Inputs{
 		Plate: doc, Profile: s.profile(doc.Machining.Shop),
-		Want: report.Mass | report.Sections | report.Machining | report.Price | report.Stress | report.Targets,
+		Want:    report.Mass | report.Sections | report.Machining | report.Price | report.Stress | report.Targets,
+		Buffers: s.buffers,
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"platewright/export/report"
+	"platewright/fea/sparse"
 	"platewright/plate"
 	"platewright/plate/shop"
 )
@@ -53,6 +54,7 @@ type Session struct {
 	gestures   int
 	baseRuns   uint64
 	profiles   map[string]namedProfile
+	buffers    *sparse.Buffers // of the analyses, one after the other
 	closed     bool
 
 	ctx    context.Context
@@ -67,7 +69,7 @@ type Session struct {
 
 // New opens a document that has no file yet. It counts as unsaved only after the first change.
 func New(cfg Config, doc plate.Plate) *Session {
-	s := &Session{cfg: cfg, history: newHistory(doc, stepLimit), profiles: map[string]namedProfile{}}
+	s := &Session{cfg: cfg, history: newHistory(doc, stepLimit), profiles: map[string]namedProfile{}, buffers: &sparse.Buffers{}}
 	if s.cfg.Profile == nil {
 		s.cfg.Profile = shop.ByName
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"platewright/fea"
+	"platewright/fea/sparse"
 	"platewright/plate"
 	"platewright/plate/check"
 	"platewright/plate/finding"
@@ -34,7 +35,13 @@ func (r Report) Rest(ctx context.Context) (Report, error) {
 // analyse fills the cases part. Where one case cannot be analysed the others still are, and a finding says why. The error is
 // that of ctx.
 func (r *Report) analyse(ctx context.Context) ([]finding.Finding, error) {
-	m, err := fea.NewModel(ctx, r.Layout.Value, fea.Options{})
+	// The result holds the model: buffers of its own would be kept with it, and are most of its memory.
+	buffers := r.in.Buffers
+	if buffers == nil {
+		buffers = &sparse.Buffers{}
+		defer buffers.Drop()
+	}
+	m, err := fea.NewModel(ctx, r.Layout.Value, fea.Options{Buffers: buffers})
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"platewright/fea"
+	"platewright/fea/sparse"
 	"platewright/fea/torsion"
 	"platewright/plate"
 	"platewright/plate/check"
@@ -58,6 +59,7 @@ type Inputs struct {
 	CutLines []plate.CutLine // where sections are wanted; nil means the cut lines of the document
 	Batches  []int           // quantities that prices are wanted at; nil means those of the document
 	Program  string          // version of the program; empty means Version()
+	Buffers  *sparse.Buffers // memory kept from one analysis to the next, which makes it quicker; nil keeps none
 	More     *More           // stiffness that is computed on request; nil for none
 	Sweep    *SweepWant      // EI and GJ along the plate on request; nil for none. It belongs to the sections
 }
