@@ -66,8 +66,9 @@ type CaseResult struct {
 	Walls     []WallForce // of every bore, hole and slot that is loaded or held
 	Imbalance float64     // of loads, inertia and reactions together, as a share of Magnitude
 
-	ErrorPercent  float64 // estimated error of the stresses in the energy norm
-	Fatigue       string  // "not assessed" and why
+	ErrorPercent  float64        // estimated error of the stresses in the energy norm
+	Fatigue       string         // "not assessed" and why, or FatigueResult in words
+	FatigueResult *FatigueResult // nil where it is not assessed
 	Accuracy      sparse.Accuracy
 	ContactRounds int // solutions that it took to find where bores press on pins; 0 without hinges
 	Notes         []string
@@ -117,15 +118,13 @@ func (c *CaseResult) Stress(element, i int, z float64) shell.Stress {
 func (m *Model) caseResult(c *plate.LoadCase, h *holding, s *solution, warm float64, used []*loading) CaseResult {
 	r := CaseResult{
 		Case: *c, U: s.u, model: m, Accuracy: s.accuracy, ContactRounds: s.rounds,
-		Field: m.patches.Recover(s.u, warm), Fatigue: "not assessed",
-	}
-	if c.Cycles > 0 {
-		r.Fatigue = fmt.Sprintf("not assessed: no sourced fatigue strength of this alloy at %.3g cycles", c.Cycles)
+		Field: m.patches.Recover(s.u, warm),
 	}
 	r.ErrorPercent = 100 * r.Field.ErrorShare()
 	m.exclude(&r, h, used)
 	m.stresses(&r)
 	m.reserves(&r)
+	m.fatigue(&r)
 	by := m.react(&r, h, s)
 	r.Walls = m.wallForces(c, h, by, used)
 	for _, l := range used {

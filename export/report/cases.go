@@ -129,7 +129,10 @@ func caseFindings(c *fea.CaseResult) []finding.Finding {
 		f.Fix = "trust the deflections, and look at the worst places with a finer model"
 		out = append(out, f)
 	}
-	if c.Case.Cycles > 0 && strings.HasPrefix(c.Fatigue, "not assessed") {
+	if f := c.FatigueResult; f != nil {
+		out = append(out, fatigueFindings(c, f, base)...)
+	}
+	if c.Case.Cycles > 0 && c.FatigueResult == nil {
 		f := base
 		f.Code, f.Level = "fatigue-not-assessed", finding.Warning
 		f.What = fmt.Sprintf("load case %q repeats %s times, and its fatigue strength is not assessed: %s",
@@ -137,6 +140,28 @@ func caseFindings(c *fea.CaseResult) []finding.Finding {
 		f.Why, f.Source = "aluminium has no fatigue limit: a load that is harmless once may break a plate in time", "EN 1999-1-3, from memory"
 		f.Fix = "have the fatigue strength assessed by other means before the plate is used"
 		out = append(out, f)
+	}
+	return out
+}
+
+// fatigueFindings judge the fatigue strength of a case, and say what it leaves out.
+func fatigueFindings(c *fea.CaseResult, f *fea.FatigueResult, base finding.Finding) []finding.Finding {
+	part := base
+	part.Code, part.Level = "fatigue-in-part", finding.Warning
+	part.What = fmt.Sprintf("load case %q repeats %s times: its fatigue strength is assessed where stress is a result, not at loaded bores, threads, rib roots and sharp corners",
+		c.Case.Name, plain(c.Case.Cycles))
+	part.Why, part.Source = "cracks begin at notches, which the live model leaves out", f.Source
+	part.Fix = "have the notches assessed by other means before the plate is used"
+	out := []finding.Finding{part}
+	if f.Reserve < 1 {
+		low := base
+		low.Code, low.Level = "fatigue-low", finding.Error
+		low.What = fmt.Sprintf("load case %q: the reserve on fatigue strength is %s, below 1: %s MPa against %s MPa at %s reversals",
+			c.Case.Name, round4(f.Reserve), round4(f.Amplitude), round4(f.Design), plain(f.Cycles))
+		low.Why, low.Source = "aluminium has no fatigue limit: a load that is harmless once may break a plate in time", f.Source
+		low.Fix = "add metal there, or lower the load or the number of its cycles"
+		low.Where, low.HasWhere = [2]float64{c.MaxVonMisesAt[0], c.MaxVonMisesAt[1]}, true
+		out = append(out, low)
 	}
 	return out
 }
@@ -246,6 +271,13 @@ func writeCase(b *strings.Builder, c *fea.CaseResult) {
 	t.add("estimated error of stresses", round2(c.ErrorPercent), "%")
 	t.add("fatigue", c.Fatigue)
 	t.write(b, "  ")
+	if f := c.FatigueResult; f != nil {
+		wrap(b, fmt.Sprintf("Fatigue: amplitude %s MPa, mean stress %s MPa, surface factor %s, notch factor %s, against %s MPa of the design curve (half the specimens fail at %s MPa) [%s]",
+			significant(f.Amplitude, 3), significant(f.MeanMPa, 3), plain(f.Surface), plain(f.Notch), significant(f.Design, 3), significant(f.Mean, 3), f.Source), pageWidth, "  ", "    ")
+		for _, n := range f.Notes {
+			wrap(b, n, pageWidth, "    ", "      ")
+		}
+	}
 	if len(c.Reactions) > 0 {
 		t := table{right: "lrrrrrr"}
 		t.add("reaction of", "Fx N", "Fy N", "Fz N", "Mx N·m", "My N·m", "Mz N·m")
@@ -293,7 +325,7 @@ type (
 		Reserve    *float64        `json:"reserve_factor,omitempty"` // absent without stress
 		LeftOut    []jsonLeftOut   `json:"left_out"`
 		Joints     []jsonJoint     `json:"joints"`
-		Fatigue    string          `json:"fatigue"`
+		Fatigue    any             `json:"fatigue"` // the words "not assessed" with the reason, or a jsonFatigue
 		Stiffness  []jsonStiffness `json:"stiffness"`
 		Energy     []jsonEnergy    `json:"energy,omitempty"` // on request
 		Reactions  []jsonReaction  `json:"reactions"`
@@ -301,6 +333,18 @@ type (
 		Backward   float64         `json:"backward_error"`
 		Error      float64         `json:"error_estimate_percent"`
 		Notes      []string        `json:"notes,omitempty"`
+	}
+	jsonFatigue struct {
+		Cycles    float64  `json:"cycles"`
+		Amplitude float64  `json:"amplitude_mpa"`
+		Mean      float64  `json:"mean_stress_mpa"`
+		Strength  float64  `json:"strength_mpa"`
+		Median    float64  `json:"strength_of_half_the_specimens_mpa"`
+		Surface   float64  `json:"surface_factor"`
+		Notch     float64  `json:"notch_factor"`
+		Reserve   float64  `json:"reserve_factor"`
+		Source    string   `json:"source"`
+		Notes     []string `json:"notes"`
 	}
 	jsonLeftOut struct {
 		At  [3]float64 `json:"at_mm"`
@@ -334,6 +378,9 @@ func jsonCasesOf(r *fea.Result, joints [][]check.Joint) *[]jsonCase {
 		}
 		if i < len(joints) {
 			j.Joints = jsonJointsOf(joints[i])
+		}
+		if f := c.FatigueResult; f != nil {
+			j.Fatigue = jsonFatigue{f.Cycles, f.Amplitude, f.MeanMPa, f.Design, f.Mean, f.Surface, f.Notch, f.Reserve, f.Source, f.Notes}
 		}
 		if !math.IsInf(c.Reserve, 0) {
 			j.Reserve = &c.Reserve
