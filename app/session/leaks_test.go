@@ -136,6 +136,8 @@ func TestAnalysedEditsLeaveNothing(t *testing.T) {
 			step(i)
 			settle()
 		}
+		// Buffers are as large as two analyses at once have needed, one of them cancelled: known, and not a growth.
+		s.buffers.Drop()
 		warm = held()
 		for i := range edits {
 			step(100 + i)
@@ -144,6 +146,7 @@ func TestAnalysedEditsLeaveNothing(t *testing.T) {
 			}
 		}
 		settle()
+		s.buffers.Drop()
 		after = held()
 		s.Close(true)
 		s.Wait()
@@ -156,7 +159,7 @@ func TestAnalysedEditsLeaveNothing(t *testing.T) {
 		edits, analysed, float64(before)/mb, float64(warm)/mb, float64(after)/mb, float64(closed)/mb)
 	// Plates differ, and so do their meshes; steps of the history add a few kB each. Reports hold some MB each, so that one
 	// left behind by every analysis would be more than this.
-	if more := float64(after)/mb - float64(warm)/mb; more > 20 {
+	if more := float64(after)/mb - float64(warm)/mb; more > 12 {
 		t.Errorf("%d edits hold %.1f MB more", edits, more)
 	}
 	if more := float64(closed)/mb - float64(before)/mb; more > 4 {
