@@ -128,14 +128,21 @@ func writeJoints(b *strings.Builder, js []check.Joint) {
 		t.add(fmt.Sprint(i+1), jointPlace(j), j.Check, significant(j.Demand, 3), capacity, j.Unit, reserve)
 	}
 	t.write(b, "    ")
+	var texts []string // each once, with the numbers of its rows
+	rows := map[string][]string{}
 	for i := range js {
 		j := &js[i]
-		first := fmt.Sprintf("    %3d  ", i+1)
 		text := jointBasis(j)
 		if j.NotAssessed != "" {
 			text = "not assessed: " + j.NotAssessed + ". " + text
 		}
-		wrap(b, text, pageWidth, first, "         ")
+		if rows[text] == nil {
+			texts = append(texts, text)
+		}
+		rows[text] = append(rows[text], fmt.Sprint(i+1))
+	}
+	for _, text := range texts {
+		wrap(b, strings.Join(rows[text], ", ")+": "+text, pageWidth, "    ", "      ")
 	}
 }
 

@@ -100,3 +100,43 @@ func TestJointsThroughTheReport(t *testing.T) {
 		}
 	}
 }
+
+// The bolts of a clocked ring are checked at the case's own setting by the analysis, and at the settings that the document
+// names by sharing what the ring bears.
+func TestClockedRingThroughTheReport(t *testing.T) {
+	in := cantilever(t, 0)
+	p := &in.Plate
+	p.Outline.Corners = []plate.Corner{{X: 0, Y: -70}, {X: 200, Y: -70}, {X: 200, Y: 70}, {X: 0, Y: 70}}
+	p.Supports[0].On = plate.Place{OnEdge: true, X1: 0, Y1: 70, X2: 0, Y2: -70}
+	p.Rings = []plate.ClockedRing{{
+		BoltCircle: plate.BoltCircle{ID: 10, Name: "Clock", X: 120, Y: 0, Diameter: 80, Count: 4, HoleForm: plate.HoleForm{Kind: plate.Clearance, Size: "M6", Series: plate.Medium, Side: plate.Through}},
+		MateCount:  4, MateAngles: []float64{0, 90, 180, 285}, LeastBolts: 1,
+	}}
+	p.Settings = []plate.Setting{{ID: 11, Name: "Turned", Values: []plate.SettingValue{{Feature: 10, AngleDeg: 75}}}}
+	p.Loads = []plate.Load{{ID: 2, Name: "Twist", Kind: plate.Moment, On: plate.Place{Feature: 10}, Moment: [3]float64{2: 12_000}}}
+	p.Targets = nil
+	p.NextID = 12
+	r, err := Build(t.Context(), in)
+	if err != nil || !r.Cases.OK {
+		t.Fatalf("error %v, findings %v", err, r.Findings())
+	}
+	own, drawn, turned := 0.0, 0.0, ""
+	for _, j := range r.Joints[0] {
+		switch {
+		case j.Check == "bearing on the wall" && j.Setting == "":
+			own = j.Demand
+		case j.Check == "bearing on the wall" && strings.HasPrefix(j.Setting, "0°, as drawn, 3 bolts"):
+			drawn = j.Demand
+		case strings.HasPrefix(j.Setting, `75°, setting "Turned"`):
+			turned += j.Check + " " + j.NotAssessed + "; "
+		}
+	}
+	// Three bolts at 0°, 90° and 180°: their middle is 13.3 mm off, ΣR² = 3·40² − 3·13.3² = 4267; the farthest is 42.2 mm off.
+	want := 12_000 / 4266.7 * math.Hypot(40, 40./3)
+	if math.Abs(drawn/want-1) > 2e-3 || math.Abs(own/want-1) > 0.1 {
+		t.Errorf("the worst bolt bears %.4g N by analysis and %.4g N as of rigid parts, want %.4g N", own, drawn, want)
+	}
+	if !strings.Contains(turned, "one bolt cannot hold the moment") {
+		t.Errorf("turned by 75°, where one bolt fits: %q", turned)
+	}
+}

@@ -21,7 +21,7 @@ const (
 	srcSlip     = "EN 1993-1-8, 3.9"
 	srcHoop     = "Lamé's thick ring; raceway by a bearing maker's handbook (from memory)"
 	srcBolt     = "EN 1993-1-8 table 3.4"
-	srcFloor    = "Euler strip as wide as the floor's largest circle: a lower bound (from memory)"
+	srcFloor    = "Euler strip as wide as the floor's largest circle: a lower bound; Johnson's parabola beyond half the proof stress (both from memory)"
 	srcMoment   = "none"
 )
 
@@ -181,7 +181,7 @@ func (j *jointer) slip(w *pressed) {
 	in := []JointInput{{"preload", q.Preload, "N"}, {"pull", tension, "N"}, {"μ", q.Friction, ""}, {"faces", 1, ""}}
 	switch {
 	case q.Preload == 0:
-		j.not(w, check, srcSlip, "N", w.force, "no clamp load of the case states the preload of its bolt", in[1])
+		j.not(w, check, srcSlip, "N", w.force, "no clamp load of the case states the preload of its bolt")
 	case q.Friction == 0:
 		need := w.force / Slip(q.Preload, tension, 1, 1, j.ultimate)
 		j.not(w, check, srcSlip, "N", w.force, fmt.Sprintf("the clamp load states no friction; %.2g would hold", need), in[0], in[1])

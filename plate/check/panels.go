@@ -49,8 +49,8 @@ func Buckling(l *layout.Layout, ps []Panel, compression []float64) []Joint {
 		}
 		j := Joint{
 			Feature: p.Feature, Where: fmt.Sprintf("floor of pocket %q", p.Name), Check: "floor buckles", Unit: "MPa", Demand: compression[i],
-			Capacity: FloorBuckling(p.Radius, p.Thickness, m.Young, m.Poisson), Source: srcFloor, Bound: true, At: [2]float64{p.At.X, p.At.Y},
-			Inputs: []JointInput{mmOf("circle", 2*p.Radius), mmOf("t", p.Thickness), mpaOf("E", m.Young), {"ν", m.Poisson, ""}},
+			Capacity: floorStands(FloorBuckling(p.Radius, p.Thickness, m.Young, m.Poisson), m.Proof), Source: srcFloor, Bound: true, At: [2]float64{p.At.X, p.At.Y},
+			Inputs: []JointInput{mmOf("circle", 2*p.Radius), mmOf("t", p.Thickness), mpaOf("E", m.Young), {"ν", m.Poisson, ""}, mpaOf("fo", m.Proof)},
 		}
 		j.Reserve = j.Capacity / j.Demand
 		all = append(all, j)

@@ -106,6 +106,16 @@ func threadStrips(d, pitch, usable, fu float64) float64 {
 	return ThreadShearArea(major, d2, pitch, max(0, usable-0.8*pitch)) * shearShare * fu / factorRupture
 }
 
+// floorStands is the compressive stress in MPa that a floor stands: its elastic buckling stress up to half the proof stress,
+// then Johnson's parabola, fo·(1 − fo/4σ), which no buckling stress takes beyond the proof stress (any text on columns, e.g.
+// Shigley, from memory).
+func floorStands(elastic, fo float64) float64 {
+	if !(fo > 0) || elastic <= fo/2 {
+		return elastic
+	}
+	return fo * (1 - fo/(4*elastic))
+}
+
 // FloorBuckling is a compressive stress, in MPa, below which a floor of thickness t mm does not buckle whose largest circle
 // has the radius r mm: π²·E·t²/(12·(1 − ν²)·(2r)²), that of a long strip of that width, simply supported and pressed across
 // (Euler; S. P. Timoshenko and J. M. Gere, Theory of Elastic Stability, from memory). No convex floor pressed alike all

@@ -68,6 +68,17 @@ func TestFloorBuckling(t *testing.T) {
 	}
 }
 
+// Johnson's parabola meets Euler's curve at half the proof stress, with its slope, and ends at the proof stress.
+func TestFloorStands(t *testing.T) {
+	const fo = 240.0
+	if v := floorStands(50, fo); v != 50 {
+		t.Errorf("a slender floor stands %v MPa, want its elastic 50", v)
+	}
+	near(t, "where they meet", floorStands(fo/2*(1+1e-9), fo), fo/2, 1e-8)
+	near(t, "slope there", (floorStands(fo/2+0.01, fo)-fo/2)/0.01, 1, 1e-3)
+	near(t, "stocky", floorStands(1e9, fo), fo, 1e-6)
+}
+
 // A slot across the force bears 0.6 of a hole; no metal ahead bears nothing.
 func TestBearingLimits(t *testing.T) {
 	b := BoltBearing{Diameter: 8, Hole: 9, Thickness: 10, Ahead: 30, Beside: 30}
