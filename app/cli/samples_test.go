@@ -191,7 +191,7 @@ func checkFiles(t *testing.T, dir string) {
 // wantKeys are the keys of a report in the order of the alphabet. A list stands for its elements, and a
 // key in brackets may be absent: a finding without a place or a feature.
 var wantKeys = map[string][]string{
-	"": {"(cases)", "findings", "format", "machining", "mass", "name", "profile_hash", "program_version", "quote", "revision", "sections", "targets"},
+	"": {"(cases)", "(natural_frequencies)", "(stiffness_at)", "(stiffness_between)", "(sweep)", "findings", "format", "machining", "mass", "name", "profile_hash", "program_version", "quote", "revision", "sections", "targets"},
 	"mass": {
 		"blank_mass_kg", "buy_to_fly", "centroid_mm", "density_kg_m3", "inertia_kg_mm2", "mass_kg", "removed_mm3", "volume_mm3",
 		"wetted_area_mm2",
@@ -203,11 +203,18 @@ var wantKeys = map[string][]string{
 	},
 	"sections[].pieces_in_torsion[]": {"centroid_mm", "j_mm4", "shear_centre_mm", "warping_mm6"},
 	"cases[]": {
-		"backward_error", "error_estimate_percent", "factor", "fatigue", "imbalance", "joints", "kind", "left_out", "max_deflection_at_mm",
+		"backward_error", "error_estimate_percent", "factor", "fatigue", "imbalance", "joints", "(energy)", "kind", "left_out", "max_deflection_at_mm",
 		"max_deflection_mm", "max_von_mises_at_mm", "max_von_mises_mpa", "model", "name", "(notes)", "origin", "principal_mpa",
 		"reactions", "(reserve_factor)", "stiffness", "surface",
 	},
-	"cases[].left_out[]": {"at_mm", "mpa", "why"},
+	"cases[].left_out[]":               {"at_mm", "mpa", "why"},
+	"stiffness_at[]":                   {"at_mm", "plate_mass_kg", "stiffness_n_mm_rad", "supports", "to"},
+	"stiffness_between[]":              {"at_mm", "directions", "from", "plate_mass_kg", "stiffness_n_mm_rad", "to"},
+	"stiffness_between[].directions[]": {"name", "unit", "value"},
+	"natural_frequencies[]":            {"frequencies_hz", "state", "(supports)"},
+	"sweep":                            {"from", "length_mm", "stations", "to", "weakest_ei_at_mm", "weakest_gj_at_mm"},
+	"sweep.stations[]":                 {"at_mm", "bounds", "ei_in_plane_n_mm2", "ei_out_of_plane_n_mm2", "gj_n_mm2", "pieces", "s_mm"},
+	"cases[].energy[]":                 {"(cell)", "energy_n_mm", "kind", "owner"},
 	"cases[].joints[]": {
 		"at_mm", "(capacity)", "check", "demand", "inputs", "joint", "(lower_bound)", "(not_assessed)", "of", "(reserve_factor)", "(setting)", "source", "unit",
 	},
@@ -233,10 +240,10 @@ var wantKeys = map[string][]string{
 }
 
 // unitless are the keys whose numbers are a count, a ratio, or in the unit that stands beside them.
-var unitless = []string{"pieces", "setup", "calibrated_by_jobs", "buy_to_fly", "target", "value", "from", "to", "quantity", "valid_days", "backward_error", "factor", "imbalance", "reserve_factor", "mpa", "demand", "capacity", "of"}
+var unitless = []string{"pieces", "setup", "calibrated_by_jobs", "buy_to_fly", "target", "value", "from", "to", "quantity", "valid_days", "backward_error", "factor", "imbalance", "reserve_factor", "mpa", "demand", "capacity", "of", "cell"}
 
 // units are the endings that name a unit.
-var units = []string{"_kg", "_mm", "_mm2", "_mm3", "_mm4", "_mm6", "_mpa", "_percent", "_n_mm", "_kg_m3", "_kg_mm2", "_n", "_n_mm2", "_min", "_deg"}
+var units = []string{"_kg", "_mm", "_mm2", "_mm3", "_mm4", "_mm6", "_mpa", "_percent", "_n_mm", "_kg_m3", "_kg_mm2", "_n", "_n_mm2", "_min", "_deg", "_rad", "_hz"}
 
 func TestJSONKeys(t *testing.T) {
 	eachSample(t, func(t *testing.T, file string) {
@@ -249,6 +256,42 @@ func TestJSONKeys(t *testing.T) {
 			}
 		}
 	})
+}
+
+// The keys of what is computed on request.
+func TestJSONKeysOnRequest(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the analysis is slow under the race detector")
+	}
+	file := filepath.Join(t.TempDir(), "side.plate")
+	if code, _, stderr := run("", "samples", "cargo-trike-side-plate", "-o", file); code != 0 {
+		t.Fatal(stderr)
+	}
+	seen := map[string]bool{}
+	for _, args := range [][]string{
+		{"stress", file, "--json", "--at", "Axle", "--between", "Axle:Bed pivot", "--frequencies", "2", "--energy"},
+		{"section", file, "--json", "--sweep", "Axle:Bed pivot", "--stations", "3"},
+	} {
+		code, stdout, stderr := run("", args...)
+		if code != 0 {
+			t.Fatal(stderr)
+		}
+		for part, v := range decode(t, stdout).(map[string]any) {
+			switch v := v.(type) {
+			case []any:
+				for _, one := range v {
+					checkKeys(t, part+"[]", one, seen)
+				}
+			case map[string]any:
+				checkKeys(t, part, v, seen)
+			}
+		}
+	}
+	for _, part := range []string{"stiffness_at[]", "stiffness_between[].directions[]", "natural_frequencies[]", "sweep.stations[]", "cases[].energy[]"} {
+		if !seen[part] {
+			t.Errorf("there is no %q", part)
+		}
+	}
 }
 
 // The baseline's keys, from two plates that differ.
