@@ -164,7 +164,7 @@ func loadFields(p Plate, id ID) []Field {
 		fs = append(fs,
 			o.number("clamp_n", "preload", "N", clampForce, func(l *Load) *float64 { return &l.Clamp }),
 			o.number("bearing_diameter_mm", "outer diameter of the annulus", "mm", diameter, func(l *Load) *float64 { return &l.Bearing }),
-			o.number("friction", "friction between the parts, 0 where not stated", "", friction, func(l *Load) *float64 { return &l.Friction }))
+			o.number("friction", "friction (0: not stated)", "", friction, func(l *Load) *float64 { return &l.Friction }))
 	case Temperature:
 		fs = append(fs, o.number("temperature_k", "temperature change", "K", temperature, func(l *Load) *float64 { return &l.Temperature }))
 	}

@@ -53,7 +53,7 @@ func all(t *tables) (*book, error) {
 	for _, part := range []func(*book, *tables) error{
 		membranes, beams, circles, rectangles, strips, panels, torsionBars,
 		holes, clampedPlates, vibrations, masses, profiles, torsionDocuments,
-		limits, steering, machining, unread,
+		limits, joints, steering, machining, unread,
 	} {
 		if err := part(b, t); err != nil {
 			return nil, err
