@@ -48,7 +48,7 @@ var mayImport = []struct {
 		"fea/mesh", "fea/sparse", "fea/shell", "fea/solid", "fea/torsion",
 	}},
 	{"export/report", []string{"plate", "plate/...", "fea", "fea/..."}},
-	{"export/scene", []string{"fea", "fea/shell", "plate", "plate/layout", "plate/kinematics", "plate/set", "plate/geom", "plate/finding", "export/report"}},
+	{"export/scene", []string{"fea", "fea/shell", "plate", "plate/layout", "plate/kinematics", "plate/set", "plate/route", "plate/geom", "plate/finding", "export/report"}},
 	{"export/dxf", []string{"plate", "plate/layout", "plate/geom", "plate/finding", "export/report", "export/scene"}},
 	{"export/table", []string{"plate", "plate/...", "export/report"}},
 	{"app/session", []string{"plate", "plate/...", "fea", "fea/...", "export/..."}},

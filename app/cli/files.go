@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 	"fmt"
+	"io"
 	"path/filepath"
 	"strings"
 
@@ -11,6 +12,7 @@ import (
 	"platewright/export/scene"
 	"platewright/plate"
 	"platewright/plate/finding"
+	"platewright/plate/layout"
 )
 
 type dxfCmd struct {
@@ -99,11 +101,12 @@ func (c *dxfCmd) write(e *env, r report.Report) error {
 
 type pictureCmd struct {
 	input
-	Out    string `short:"o" required:"" placeholder:"OUT.png|.svg" help:"File to write; its ending chooses the kind."`
-	Side   string `default:"top" enum:"top,bottom" placeholder:"SIDE" help:"The face that is seen: top or bottom."`
-	Dark   bool   `help:"Light ink on dark paper."`
-	Width  int    `default:"1600" placeholder:"PX" help:"Width in pixels (default ${default})."`
-	Height int    `default:"1000" placeholder:"PX" help:"Height in pixels (default ${default})."`
+	Out       string `short:"o" required:"" placeholder:"OUT.png|.svg" help:"File to write; its ending chooses the kind."`
+	Side      string `default:"top" enum:"top,bottom" placeholder:"SIDE" help:"The face that is seen: top or bottom."`
+	Operation string `placeholder:"N|all" help:"Draw the tool path of operation N of the plan, as \"time\" numbers them, over the plate; all writes a file for each, with its number in the name."`
+	Dark      bool   `help:"Light ink on dark paper."`
+	Width     int    `default:"1600" placeholder:"PX" help:"Width in pixels (default ${default})."`
+	Height    int    `default:"1000" placeholder:"PX" help:"Height in pixels (default ${default})."`
 }
 
 // Help is the long help.
@@ -113,6 +116,8 @@ func (pictureCmd) Help() string {
     platewright picture side-plate.plate -o side-plate.png
     platewright picture side-plate.plate --dark --width 800 --height 600 -o side-plate.png
     platewright picture side-plate.plate --side bottom -o side-plate.svg
+    platewright picture side-plate.plate --operation 3 -o third.svg
+    platewright picture side-plate.plate --operation all -o path.png
 
 A plate with errors is drawn as far as it can be, and the exit code is 1.`
 }
@@ -135,6 +140,9 @@ func (c *pictureCmd) Run(e *env) error {
 	if err != nil {
 		return err
 	}
+	if c.Operation != "" {
+		return c.writePaths(e, r)
+	}
 	return c.write(e, r)
 }
 
@@ -151,7 +159,7 @@ func (c *pictureCmd) check() error {
 			return usage("%s %d: give %d to %d pixels", side.name, side.px, leastPicture, greatestPicture)
 		}
 	}
-	return nil
+	return c.checkOperation()
 }
 
 // write draws the plate of a report. A plate with errors is drawn too, and the command fails.
@@ -176,6 +184,22 @@ func (c *pictureCmd) write(e *env, r report.Report) error {
 
 // draw paints the plate into a file of the kind that the name ends in.
 func (c *pictureCmd) draw(r report.Report, found []finding.Finding) ([]byte, error) {
+	o := c.options(r, found)
+	var buf bytes.Buffer
+	err := c.writer()(&buf, r.Layout.Value, o)
+	return buf.Bytes(), err
+}
+
+// writer is what writes a picture of the kind that the name ends in.
+func (c *pictureCmd) writer() func(io.Writer, *layout.Layout, scene.PictureOptions) error {
+	if strings.EqualFold(filepath.Ext(c.Out), ".svg") {
+		return scene.WriteSVG
+	}
+	return scene.WritePNG
+}
+
+// options are those of the picture of the plate.
+func (c *pictureCmd) options(r report.Report, found []finding.Finding) scene.PictureOptions {
 	o := scene.PictureOptions{
 		Theme: scene.Light(), Side: plate.Side(c.Side), Show: scene.Usual,
 		Width: float64(c.Width), Height: float64(c.Height), Title: r.Plate.Name, Findings: found,
@@ -195,13 +219,7 @@ func (c *pictureCmd) draw(r report.Report, found []finding.Finding) ([]byte, err
 	if c.Dark {
 		o.Theme = scene.Dark()
 	}
-	write := scene.WritePNG
-	if strings.EqualFold(filepath.Ext(c.Out), ".svg") {
-		write = scene.WriteSVG
-	}
-	var buf bytes.Buffer
-	err := write(&buf, r.Layout.Value, o)
-	return buf.Bytes(), err
+	return o
 }
 
 // The text of a picture, in pixels: its size, the margin that export/scene keeps beside it, the room that legend and scale

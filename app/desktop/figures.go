@@ -62,6 +62,9 @@ func (w *Window) minutesFigure(now time.Time, base report.Report, known bool, ts
 		by = "by " + plural(p.CalibratedBy, "past job") + " "
 	}
 	f.remark = by + twoDigits(p.CycleLow) + " to " + twoDigits(p.CycleHigh) + ", " + w.job.Profile().Name + " shop"
+	if p.About {
+		f.remark = "re-timed, the whole plan follows; " + f.remark
+	}
 	if p.Incomplete {
 		f.remark = "not all of it can be made; " + f.remark
 	}

@@ -9,7 +9,6 @@ import (
 
 	"platewright/export/scene"
 	"platewright/plate"
-	"platewright/plate/geom"
 	"platewright/plate/route"
 )
 
@@ -60,54 +59,15 @@ func toolRuns(p route.Plan, o overlay) []scene.ToolRun {
 		if len(out) > mostRuns {
 			break
 		}
-		for k := range op.Paths {
-			out = append(out, toolRun(&op.Paths[k]))
-		}
+		out = append(out, scene.Runs(op)...)
 	}
 	return out
-}
-
-// toolRun is one stretch as it is seen from above; a plunge is a small circle about its place.
-func toolRun(p *route.Path) scene.ToolRun {
-	r := scene.ToolRun{Kind: scene.Cutting}
-	switch p.Move {
-	case route.MoveRapid:
-		r.Kind = scene.Rapid
-	case route.MoveRamp:
-		r.Kind = scene.Entering
-	case route.MovePlunge:
-		const mark = 0.7 // mm
-		r.Kind, r.Edges = scene.Entering, geom.Circle(p.Shift, mark)
-		return r
-	}
-	if p.Shift == (geom.Point{}) {
-		r.Edges = p.Edges
-		return r
-	}
-	r.Edges = make([]geom.Edge, len(p.Edges))
-	for i, e := range p.Edges {
-		r.Edges[i] = e.Translate(p.Shift)
-	}
-	return r
 }
 
 // holdingMarks draw what holds the work and where its edges rest, seen from the face that is up: while the machining or tool
 // paths are looked at.
 func holdingMarks(p route.Plan, side plate.Side) []scene.ToolRun {
-	const mark = 2.5 // mm
-	var out []scene.ToolRun
-	for _, s := range p.SetUps {
-		if (s.Face == plate.Bottom) != (side == plate.Bottom) {
-			continue
-		}
-		for _, k := range s.KeepOuts {
-			out = append(out, scene.ToolRun{Edges: k.Outline, Kind: scene.Entering})
-		}
-		for _, at := range s.Locators {
-			out = append(out, scene.ToolRun{Edges: geom.Circle(at, mark), Kind: scene.Cutting})
-		}
-	}
-	return out
+	return scene.HoldingRuns(p, func(s route.SetUp) bool { return (s.Face == plate.Bottom) == (side == plate.Bottom) })
 }
 
 // holdingShown are the marks of the holding, where they belong to what is looked at.

@@ -10,7 +10,8 @@
 //
 // Documents are immutable snapshots: a step of the history is a document, never an inverse command. The generation counts
 // every change of the document, undo and redo included, so that a result that comes late can never match by accident. Two
-// computations follow the document: the frame (layout, mass, geometric findings) and the follow-up (sections, machining, price).
+// computations follow the document: the frame (layout, mass, geometric findings) and the follow-up (sections, machining, price;
+// while a gesture lasts the minutes are re-timed from the plan before, and the whole plan follows when the hand rests).
 // Of each the latest wins; what was last known to be good stays, marked stale with its age.
 //
 // Units are those of the program: mm, kg, minutes, MPa.

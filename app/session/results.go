@@ -148,6 +148,9 @@ func (s *Session) frameDone(generation uint64, r report.Report, err error) {
 		return
 	}
 	s.takeFrame(generation, r)
+	if m := s.results.machining; s.dragging && m.OK {
+		r = r.After(m.Value)
+	}
 	s.follow.submit(generation, r)
 	s.notify()
 }
@@ -187,6 +190,10 @@ func (s *Session) laterDone(generation uint64, r report.Report, err error) {
 	switch {
 	case r.Complete():
 		s.remember(r)
+	case r.About():
+		if generation == s.generation { // else the hand has moved on, and its own plan follows
+			s.plans.submit(generation, r)
+		}
 	case r.Cases.Key != r.Key:
 		s.rest.submit(generation, r)
 	}

@@ -52,6 +52,7 @@ type Session struct {
 	autosave   autosave
 	troubles   []error
 	gestures   int
+	dragging   bool // the last edit belongs to a gesture that has not ended
 	baseRuns   uint64
 	profiles   map[string]namedProfile
 	buffers    *sparse.Buffers // of the analyses, one after the other
@@ -61,6 +62,7 @@ type Session struct {
 	cancel context.CancelFunc
 	frames *runner[report.Inputs, report.Report]
 	follow *runner[report.Report, report.Report]
+	plans  *runner[report.Report, report.Report] // whole plans after re-timed ones
 	rest   *runner[report.Report, report.Report]
 	bases  *runner[report.Inputs, report.Report]
 	tasks  sync.WaitGroup
@@ -87,6 +89,10 @@ func New(cfg Config, doc plate.Plate) *Session {
 	s.follow = &runner[report.Report, report.Report]{
 		what: "computing sections and minutes", compute: s.cfg.follow, deliver: s.laterDone,
 		post: cfg.Post, patience: followPatience, base: s.ctx,
+	}
+	s.plans = &runner[report.Report, report.Report]{
+		what: "planning the machining", compute: func(ctx context.Context, r report.Report) (report.Report, error) { return r.Replan(ctx) },
+		deliver: s.laterDone, post: cfg.Post, patience: restPatience, base: s.ctx,
 	}
 	s.rest = &runner[report.Report, report.Report]{
 		what: "analysing the load cases", compute: func(ctx context.Context, r report.Report) (report.Report, error) { return r.Rest(ctx) },
@@ -168,15 +174,20 @@ func (s *Session) Do(e plate.Edit, gesture string) error {
 		}
 	}
 	s.history.do(doc, title, gesture)
+	s.dragging = gesture != ""
 	s.changed()
 	return nil
 }
 
 // EndGesture ends the gesture: a later edit with its key is a step of its own.
-func (s *Session) EndGesture() { s.history.settle() }
+func (s *Session) EndGesture() {
+	s.dragging = false
+	s.history.settle()
+}
 
 // Abandon takes the edits of the present gesture back, as if they had not been made.
 func (s *Session) Abandon(gesture string) bool {
+	s.dragging = false
 	if !s.history.abandon(gesture) {
 		return false
 	}
@@ -242,7 +253,7 @@ func (s *Session) Background(doing string, f func(context.Context) error, done f
 
 // Busy tells whether anything is being computed or written.
 func (s *Session) Busy() bool {
-	return s.active > 0 || s.frames.busy() || s.follow.busy() || s.rest.busy() || s.bases.busy()
+	return s.active > 0 || s.frames.busy() || s.follow.busy() || s.plans.busy() || s.rest.busy() || s.bases.busy()
 }
 
 // Troubles are the faults since the session was opened, oldest first: panics of workers, and an autosave that cannot be
@@ -269,6 +280,7 @@ func (s *Session) Close(discard bool) {
 	s.cancel()
 	s.frames.close()
 	s.follow.close()
+	s.plans.close()
 	s.rest.close()
 	s.bases.close()
 	if discard {
@@ -280,6 +292,7 @@ func (s *Session) Close(discard bool) {
 func (s *Session) Wait() {
 	s.frames.alive.Wait()
 	s.follow.alive.Wait()
+	s.plans.alive.Wait()
 	s.rest.alive.Wait()
 	s.bases.alive.Wait()
 	s.tasks.Wait()

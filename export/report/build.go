@@ -131,7 +131,18 @@ func (r Report) Follow(ctx context.Context) (Report, error) {
 		found = append(found, r.price()...)
 	}
 	r.follow = Part[[]finding.Finding]{Key: r.Key, Value: found, OK: true}
+	r.before = nil // it would keep the plans of a whole drag alive
 	return r, ctx.Err()
+}
+
+// Replan makes the whole plan and the price of a report whose plan was re-timed: what stands once the hand rests. Any other report
+// is returned as it is.
+func (r Report) Replan(ctx context.Context) (Report, error) {
+	if !r.About() {
+		return r, nil
+	}
+	r.follow, r.before = Part[[]finding.Finding]{}, nil
+	return r.Follow(ctx)
 }
 
 // cutSections fills the sections part. A cut line whose section cannot be computed gives a finding and no section.
@@ -185,7 +196,13 @@ func (r *Report) plan(ctx context.Context) ([]finding.Finding, error) {
 	if !r.Layout.OK {
 		return nil, nil
 	}
-	p, err := route.Make(ctx, r.Layout.Value, r.in.Profile)
+	var p route.Plan
+	var err error
+	if r.before != nil {
+		p, err = route.Retime(ctx, *r.before, r.Layout.Value, r.in.Profile)
+	} else {
+		p, err = route.Make(ctx, r.Layout.Value, r.in.Profile)
+	}
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}

@@ -85,6 +85,19 @@ type Report struct {
 	follow Part[[]finding.Finding] // of sections and machining
 	rest   Part[[]finding.Finding] // of the load cases
 	extra  []finding.Finding       // of the baseline
+	before *route.Plan             // an earlier plan that Follow may re-time instead of planning anew; nil for none
+}
+
+// After lets Follow re-time an earlier plan instead of planning anew: what is shown while something is dragged. The plan is then
+// marked as About and the report is not complete until Replan has made the whole one.
+func (r Report) After(earlier route.Plan) Report {
+	r.before = &earlier
+	return r
+}
+
+// About tells whether the minutes, and the price that comes from them, are of a re-timed plan.
+func (r Report) About() bool {
+	return r.Machining.Key == r.Key && r.Machining.OK && r.Machining.Value.About
 }
 
 // Profile is the shop profile that the times are for.
@@ -118,7 +131,7 @@ func (r Report) Complete() bool {
 	if r.in.Want.Has(Stress) && (r.Cases.Key != r.Key || r.rest.Key != r.Key) {
 		return false
 	}
-	return !r.in.Want.Has(Machining) || r.Machining.Key == r.Key
+	return (!r.in.Want.Has(Machining) || r.Machining.Key == r.Key) && !r.About()
 }
 
 // With fills the parts that r has not attempted yet with those of an older report, keeping their old keys: what a window

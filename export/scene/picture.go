@@ -8,6 +8,7 @@ import (
 
 	"platewright/plate"
 	"platewright/plate/finding"
+	"platewright/plate/geom"
 	"platewright/plate/layout"
 )
 
@@ -24,7 +25,9 @@ type PictureOptions struct {
 	Lines    []string
 	Caution  string // along the lower edge
 	Findings []finding.Finding
-	Field    *Field // drawn over the plate; its scale stands at the left
+	Field    *Field    // drawn over the plate; its scale stands at the left
+	Paths    []ToolRun // drawn over a paled plate; their key stands at the left
+	Cutter   float64   // diameter of the tool that runs them, for the key, mm; 0 for none
 }
 
 // scaleRoom is the width kept free at the left for a field's scale, px.
@@ -83,11 +86,25 @@ func Picture(c Canvas, l *layout.Layout, o PictureOptions) {
 		if o.Field != nil {
 			left = min(scaleRoom, w/2)
 		}
-		cam = cam.Resize(w-left, max(h-top, h/2)).FitBox(extent(l)).Resize(w, h).Pan(left/2, min(top, h/2)/2)
+		box := extent(l)
+		if len(o.Paths) > 0 {
+			left = min(keyRoom, w/2)
+			box = withRuns(box, o.Paths)
+		}
+		cam = cam.Resize(w-left, max(h-top, h/2)).FitBox(box).Resize(w, h).Pan(left/2, min(top, h/2)/2)
 	}
-	Paint(c, l, cam, Options{
-		Theme: o.Theme, Show: o.Show, Unit: o.Unit, TextSize: pictureText, Findings: o.Findings, Field: o.Field,
-	})
+	var p Painter
+	po := Options{
+		Theme: o.Theme, Show: o.Show, Unit: o.Unit, TextSize: pictureText, Findings: o.Findings, Field: o.Field, Paths: o.Paths,
+	}
+	if len(o.Paths) > 0 {
+		po.Theme = paled(po.Theme)
+	}
+	p.Paint(c, l, cam, po)
+	if len(o.Paths) > 0 {
+		p.c, p.cam, p.o = c, cam, po
+		p.pathKey(o.Cutter)
+	}
 	y := 18.0 + titleSize*0.8
 	c.Text(24, y, o.Title, TextStyle{Size: titleSize, Bold: true, Color: o.Theme.Ink})
 	for _, line := range o.Lines {
@@ -97,6 +114,25 @@ func Picture(c Canvas, l *layout.Layout, o PictureOptions) {
 	if o.Caution != "" {
 		c.Text(24, h-20, o.Caution, TextStyle{Size: pictureText, Color: o.Theme.Quiet})
 	}
+}
+
+// paled is a theme whose metal stands back behind what is drawn over it.
+func paled(t Theme) Theme {
+	for _, c := range []*rgba{&t.Metal, &t.PocketShallow, &t.PocketDeep, &t.HatchInk} {
+		*c = mix(*c, t.Paper, 0.65)
+	}
+	t.Ink = mix(t.Ink, t.Paper, 0.25)
+	return t
+}
+
+// withRuns is a box that holds the runs too.
+func withRuns(b geom.Box, runs []ToolRun) geom.Box {
+	for i := range runs {
+		for k := range runs[i].Edges {
+			b = b.Union(runs[i].Edges[k].Box())
+		}
+	}
+	return b
 }
 
 // WritePNG writes a picture file.
