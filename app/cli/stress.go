@@ -35,6 +35,10 @@ func (stressCmd) Help() string {
     platewright stress side-plate.plate --json
     platewright stress side-plate.plate --between "Bed pivot:Axle" --at Axle --frequencies 6 --energy
 
+Of a .set the torsional stiffness of two plates that cross members tie is printed:
+
+    platewright stress trike.set
+
 Loads, supports and factors are those of the document, and are the designer's. The live model is a shell of the plate's metal:
 stress at the root of a rib is nominal, and what lies within one thickness of an idealised support, load or sharp corner is left
 out of the figures and listed apart.`
@@ -42,6 +46,9 @@ out of the figures and listed apart.`
 
 // Run analyses the load cases and prints them.
 func (c *stressCmd) Run(e *env) error {
+	if isSet(c.File) {
+		return c.frame(e)
+	}
 	if c.Picture != "" {
 		if err := target(c.Picture, []string{c.File}, ".png", ".svg"); err != nil {
 			return err
