@@ -129,3 +129,25 @@ func TestFrequencies(t *testing.T) {
 		t.Errorf("no frequencies asked for: error %v", err)
 	}
 }
+
+// TestConditions: the estimate of a case is that of its supports: finite, above 1, the same for cases that share them, and
+// larger where a slender strip is held at one end than where both ends are.
+func TestConditions(t *testing.T) {
+	p := rectangle(200, 20, 5)
+	p.Supports = []plate.Support{
+		{ID: 1, Name: "left", Kind: plate.Fixed, On: edge(0, 20, 0, 0)},
+		{ID: 2, Name: "right", Kind: plate.Fixed, On: edge(200, 0, 200, 20)},
+	}
+	p.Loads = []plate.Load{{ID: 3, Name: "weight", Kind: plate.Acceleration, Force: [3]float64{2: -1}}}
+	one := oneCase(&p)[0]
+	one.Supports = []plate.ID{1}
+	both := one
+	both.Supports = nil
+	c, err := modelOf(t, p, Options{}).Conditions(t.Context(), []plate.LoadCase{one, both, one})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !(c[0] > 4*c[1] && c[1] > 1) || c[2] != c[0] || math.IsInf(c[0], 0) {
+		t.Errorf("conditions %.3g, want that of one end more than four times that of both, and equal for equal supports", c)
+	}
+}

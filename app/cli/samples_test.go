@@ -203,7 +203,7 @@ var wantKeys = map[string][]string{
 	},
 	"sections[].pieces_in_torsion[]": {"centroid_mm", "j_mm4", "shear_centre_mm", "warping_mm6"},
 	"cases[]": {
-		"backward_error", "error_estimate_percent", "factor", "fatigue", "imbalance", "joints", "(energy)", "kind", "left_out", "max_deflection_at_mm",
+		"backward_error", "(condition_estimate)", "error_estimate_percent", "factor", "fatigue", "imbalance", "joints", "(energy)", "kind", "left_out", "max_deflection_at_mm",
 		"max_deflection_mm", "max_von_mises_at_mm", "max_von_mises_mpa", "model", "name", "(notes)", "origin", "principal_mpa",
 		"reactions", "(reserve_factor)", "stiffness", "surface",
 	},
@@ -240,7 +240,7 @@ var wantKeys = map[string][]string{
 }
 
 // unitless are the keys whose numbers are a count, a ratio, or in the unit that stands beside them.
-var unitless = []string{"pieces", "setup", "calibrated_by_jobs", "buy_to_fly", "target", "value", "from", "to", "quantity", "valid_days", "backward_error", "factor", "imbalance", "reserve_factor", "mpa", "demand", "capacity", "of", "cell"}
+var unitless = []string{"pieces", "setup", "calibrated_by_jobs", "buy_to_fly", "target", "value", "from", "to", "quantity", "valid_days", "backward_error", "factor", "imbalance", "reserve_factor", "mpa", "demand", "capacity", "of", "cell", "condition_estimate"}
 
 // units are the endings that name a unit.
 var units = []string{"_kg", "_mm", "_mm2", "_mm3", "_mm4", "_mm6", "_mpa", "_percent", "_n_mm", "_kg_m3", "_kg_mm2", "_n", "_n_mm2", "_min", "_deg", "_rad", "_hz"}

@@ -20,18 +20,15 @@ type stiffness struct {
 // most bounds what one call may ask for.
 const mostAsked, mostModes = 20, 20
 
-// more reads the options for a document; nil where none is given.
+// more reads the options for a document. The condition of the equations is always asked for.
 func (s stiffness) more(p plate.Plate, caseName string) (*report.More, error) {
-	if len(s.Between)+len(s.At) == 0 && s.Frequencies == 0 && !s.Energy {
-		return nil, nil
-	}
 	if s.Frequencies < 0 || s.Frequencies > mostModes {
 		return nil, usage("--frequencies %d: give 1 to %d", s.Frequencies, mostModes)
 	}
 	if len(s.Between)+len(s.At) > mostAsked {
 		return nil, usage("--between and --at ask for %d stiffnesses; at most %d are computed at a time", len(s.Between)+len(s.At), mostAsked)
 	}
-	out := &report.More{Modes: s.Frequencies, Energy: s.Energy}
+	out := &report.More{Modes: s.Frequencies, Energy: s.Energy, Condition: true}
 	for _, c := range p.Cases {
 		if c.Name == caseName {
 			out.Case = c.ID

@@ -235,7 +235,7 @@ func (r Report) writeCases(b *strings.Builder, only string, full bool) error {
 	if full {
 		for i := range r.Cases.Value.Cases {
 			if c := &r.Cases.Value.Cases[i]; only == "" || c.Case.Name == only {
-				writeCase(b, c)
+				r.writeCase(b, i)
 				if i < len(r.Joints) {
 					writeJoints(b, r.Joints[i])
 				}
@@ -253,7 +253,8 @@ func reserveText(v float64) string {
 }
 
 // writeCase writes everything that one case says.
-func writeCase(b *strings.Builder, c *fea.CaseResult) {
+func (r Report) writeCase(b *strings.Builder, i int) {
+	c := &r.Cases.Value.Cases[i]
 	fmt.Fprintf(b, "\n%s\n", c.Case.Name)
 	if o := c.Case.Origin; o.Kind != "" {
 		wrap(b, fmt.Sprintf("loads: %s. %s", o.Kind, o.Text), pageWidth, "  ", "    ")
@@ -268,6 +269,9 @@ func writeCase(b *strings.Builder, c *fea.CaseResult) {
 		t.add("stiffness, "+f.Name, significant(f.Value, 3), f.Unit)
 	}
 	t.add("loads and reactions differ by", fmt.Sprintf("%.1e", c.Imbalance), "of the load")
+	if x := r.Extra; x.OK && x.Key == r.Key && i < len(x.Value.Condition) {
+		t.add("backward error of the equations", fmt.Sprintf("%.1e", c.Accuracy.BackwardError), fmt.Sprintf("at a condition of about %.1e", x.Value.Condition[i]))
+	}
 	t.add("estimated error of stresses", round2(c.ErrorPercent), "%")
 	t.add("fatigue", c.Fatigue)
 	t.write(b, "  ")
@@ -331,6 +335,7 @@ type (
 		Reactions  []jsonReaction  `json:"reactions"`
 		Imbalance  float64         `json:"imbalance"`
 		Backward   float64         `json:"backward_error"`
+		Condition  *float64        `json:"condition_estimate,omitempty"` // on request
 		Error      float64         `json:"error_estimate_percent"`
 		Notes      []string        `json:"notes,omitempty"`
 	}

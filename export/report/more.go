@@ -15,15 +15,16 @@ import (
 
 // More is what is computed of a plate's stiffness on request only, since it costs about as much as the load cases.
 type More struct {
-	At      []plate.ID    // features at which the 6×6 stiffness is wanted, on the supports of Case
-	Between [][2]plate.ID // pairs of features, on a plate that nothing holds
-	Modes   int           // lowest natural frequencies, held by the supports of Case and free; 0 for none
-	Energy  bool          // strain energy by rib, floor and other owners of metal, of every case
-	Case    plate.ID      // whose supports At and Modes take; 0 for all of the document
+	At        []plate.ID    // features at which the 6×6 stiffness is wanted, on the supports of Case
+	Between   [][2]plate.ID // pairs of features, on a plate that nothing holds
+	Modes     int           // lowest natural frequencies, held by the supports of Case and free; 0 for none
+	Energy    bool          // strain energy by rib, floor and other owners of metal, of every case
+	Condition bool          // condition estimate of the equations of every case
+	Case      plate.ID      // whose supports At and Modes take; 0 for all of the document
 }
 
 func (m *More) any() bool {
-	return m != nil && (len(m.At) > 0 || len(m.Between) > 0 || m.Modes > 0 || m.Energy)
+	return m != nil && (len(m.At) > 0 || len(m.Between) > 0 || m.Modes > 0 || m.Energy || m.Condition)
 }
 
 // Stiff is the stiffness of a feature against the supports, or of a feature against another.
@@ -36,12 +37,13 @@ type Stiff struct {
 
 // Extra is what More asked for, as far as it could be computed.
 type Extra struct {
-	At       []Stiff
-	Between  []Stiff
-	Held     []float64           // natural frequencies on the supports, Hz
-	Free     []float64           // of the free plate, Hz
-	Energy   [][]fea.OwnerEnergy // of the cases, in their order
-	Supports string              // what At and Held rest on, in words
+	At        []Stiff
+	Between   []Stiff
+	Held      []float64           // natural frequencies on the supports, Hz
+	Free      []float64           // of the free plate, Hz
+	Energy    [][]fea.OwnerEnergy // of the cases, in their order
+	Condition []float64           // of the cases, in their order
+	Supports  string              // what At and Held rest on, in words
 }
 
 // more computes what is asked for on request. The error is that of ctx; what cannot be computed gives a finding.
@@ -117,6 +119,19 @@ func (r *Report) more(ctx context.Context, m *fea.Model) ([]finding.Finding, err
 				return nil, err
 			}
 			x.Energy = append(x.Energy, e)
+		}
+	}
+	if want.Condition && r.Cases.OK {
+		cases := make([]plate.LoadCase, len(r.Cases.Value.Cases))
+		for i := range cases {
+			cases[i] = r.Cases.Value.Cases[i].Case
+		}
+		var err error
+		if x.Condition, err = m.Conditions(ctx, cases); err != nil {
+			if ctx.Err() != nil {
+				return nil, ctx.Err()
+			}
+			miss("the condition of the equations", err)
 		}
 	}
 	r.Extra = Part[*Extra]{Key: r.Key, Value: x, OK: true}
@@ -333,6 +348,9 @@ func (r Report) jsonExtra(out *jsonReport) {
 	}
 	if out.Cases == nil {
 		return
+	}
+	for i := range x.Condition {
+		(*out.Cases)[i].Condition = &x.Condition[i]
 	}
 	for i, es := range x.Energy {
 		for _, e := range es {
