@@ -1,13 +1,16 @@
 package fea
 
 import (
+	"context"
 	"testing"
+	"time"
 
 	"platewright/fea/sparse"
 	"platewright/plate"
+	"platewright/plate/layout"
 )
 
-// trike is the largest sample on two hinges, with a load on the third bore.
+// trike is the cargo trike's side plate on two hinges, with a load on the third bore.
 func trike(t testing.TB) plate.Plate {
 	p := sample(t, "cargo-trike-side-plate")
 	p.Supports = []plate.Support{
@@ -18,29 +21,85 @@ func trike(t testing.TB) plate.Plate {
 	return p
 }
 
-// BenchmarkSolve is the whole live analysis of the largest sample, layout apart:
-// on hinges, fixed, and coarse.
+// BenchmarkSolve is the whole live analysis of large samples, layout apart, with its
+// parts: mesh, equations (order of elimination), factor, solution (pins included) and
+// stresses. Buffers are kept from one to the next, as the program does.
 func BenchmarkSolve(b *testing.B) {
-	p := trike(b)
+	trike := trike(b)
+	fixed := trike
+	fixed.Supports = append([]plate.Support(nil), trike.Supports...)
+	for i := range fixed.Supports {
+		fixed.Supports[i].Kind = plate.Fixed
+	}
+	deck := sample(b, "camera-dolly-deck")
+	arm := sample(b, "field-robot-bogie-arm")
+	for _, p := range []*plate.Plate{&deck, &arm} {
+		p.Supports = []plate.Support{{ID: 101, Name: "left", Kind: plate.Hinged, On: at(1)}, {ID: 102, Name: "right", Kind: plate.Fixed, On: at(2)}}
+		p.Loads = []plate.Load{{ID: 103, Name: "push", Kind: plate.BoreForce, On: at(3), Force: [3]float64{0, -500, 100}, At: [3]float64{0, 0, 7.5}}}
+	}
 	for _, c := range []struct {
 		name string
-		kind plate.SupportKind
+		p    plate.Plate
 		o    Options
-	}{{"hinged", plate.Hinged, Options{}}, {"fixed", plate.Fixed, Options{}}, {"coarse", plate.Fixed, Options{Coarse: true}}} {
+	}{
+		{"hinged", trike, Options{}},
+		{"fixed", fixed, Options{}},
+		{"coarse", trike, Options{Coarse: true}},
+		{"deck", deck, Options{}},
+		{"arm", arm, Options{}},
+	} {
 		b.Run(c.name, func(b *testing.B) {
-			for i := range p.Supports {
-				p.Supports[i].Kind = c.kind
-			}
-			l := derive(b, p)
+			l := derive(b, c.p)
 			c.o.Buffers = &sparse.Buffers{}
+			parts := map[string]time.Duration{}
+			var elements, unknowns int
 			b.ReportAllocs()
 			for b.Loop() {
-				r, err := Solve(b.Context(), l, c.o, oneCase(&p))
-				if err != nil {
-					b.Fatal(err)
-				}
-				b.ReportMetric(float64(len(r.Model.Mesh.Triangles)), "elements")
+				elements, unknowns = inParts(b, l, c.o, parts)
+			}
+			b.ReportMetric(float64(elements), "elements")
+			b.ReportMetric(float64(unknowns), "unknowns")
+			for name, d := range parts {
+				b.ReportMetric(d.Seconds()*1e3/float64(b.N), "ms-"+name)
 			}
 		})
 	}
+}
+
+// inParts does what Solve does for the one case of a plate, part by part.
+func inParts(b *testing.B, l *layout.Layout, o Options, parts map[string]time.Duration) (elements, unknowns int) {
+	from := time.Now()
+	done := func(name string) {
+		now := time.Now()
+		parts[name] += now.Sub(from)
+		from = now
+	}
+	must := func(err error) {
+		if err != nil {
+			b.Fatal(err)
+		}
+	}
+	ctx := context.Background()
+	m, err := NewModel(ctx, l, o)
+	must(err)
+	done("mesh")
+	a := m.analysis(l.Plate.Supports)
+	defer a.release()
+	defer m.startPatches()()
+	c := &oneCase(&l.Plate)[0]
+	load, warm, _, used, err := a.loadsOf(c, adjusted{})
+	must(err)
+	hold, err := m.hold(ctx, l.Plate.Supports, adjusted{})
+	must(err)
+	done("equations")
+	h, err := hold.factored(ctx)
+	must(err)
+	a.held[""] = h
+	done("factor")
+	s := solution{load: load}
+	must(h.solve(ctx, &s))
+	done("solution")
+	m.caseResult(c, h.holding, &s, warm, used)
+	done("stresses")
+	return len(m.Mesh.Triangles), hold.sym.Free()
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"sync"
 
 	"platewright/fea/mesh"
 	"platewright/fea/shell"
@@ -63,7 +64,7 @@ type Model struct {
 	Coarse bool // made with Options.Coarse
 
 	o       Options
-	patches *shell.Patches
+	patches func() *shell.Patches // made at the first call
 	clear   float64
 	extent  float64    // the longer side of the plate, mm
 	centre  [3]float64 // middle of the plate
@@ -121,7 +122,7 @@ func NewModel(ctx context.Context, l *layout.Layout, o Options) (*Model, error) 
 	if err != nil {
 		return nil, fmt.Errorf("fea: %w", err)
 	}
-	m.patches = shell.NewPatches(m.Shell)
+	m.patches = sync.OnceValue(func() *shell.Patches { return shell.NewPatches(m.Shell) })
 	for e := range m.Mesh.Triangles {
 		x := m.Shell.Triangle(e)
 		m.mass += x.Area() * m.Shell.Section(e).T * mat.Density * 1e-9

@@ -118,7 +118,7 @@ func (c *CaseResult) Stress(element, i int, z float64) shell.Stress {
 func (m *Model) caseResult(c *plate.LoadCase, h *holding, s *solution, warm float64, used []*loading) CaseResult {
 	r := CaseResult{
 		Case: *c, U: s.u, model: m, Accuracy: s.accuracy, ContactRounds: s.rounds,
-		Field: m.patches.Recover(s.u, warm),
+		Field: m.patches().Recover(s.u, warm),
 	}
 	r.ErrorPercent = 100 * r.Field.ErrorShare()
 	m.exclude(&r, h, used)
@@ -207,15 +207,21 @@ func (m *Model) nearCorners() []bool {
 // stresses fills von Mises stresses, their maxima and the greatest deflection.
 func (m *Model) stresses(r *CaseResult) {
 	r.VonMises = make([][6][3]float64, len(m.Mesh.Triangles))
+	m.Shell.Each(len(m.Mesh.Triangles), func(e int) {
+		s := m.Shell.Section(e)
+		for i := range m.Mesh.Triangles[e].Node {
+			for f := shell.Bottom; f <= shell.Top; f++ {
+				r.VonMises[e][i][f] = r.Stress(e, i, s.Height(f)).VonMises()
+			}
+		}
+	})
 	worst := make([]LeftOut, len(r.Zones))
 	for e := range m.Mesh.Triangles {
 		s := m.Shell.Section(e)
 		for i, n := range m.Mesh.Triangles[e].Node {
 			q := m.Mesh.Nodes[n]
 			for f := shell.Bottom; f <= shell.Top; f++ {
-				z := s.Height(f)
-				v := r.Stress(e, i, z).VonMises()
-				r.VonMises[e][i][f] = v
+				z, v := s.Height(f), r.VonMises[e][i][f]
 				if k := r.Excluded[n]; k > 0 {
 					if w := &worst[k-1]; v > w.MPa {
 						*w = LeftOut{[3]float64{q.X, q.Y, z}, r.Zones[k-1].Why, v, f}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 
 	"platewright/fea/sparse"
 	"platewright/plate"
@@ -34,6 +35,7 @@ func (m *Model) Solve(ctx context.Context, cases []plate.LoadCase) (*Result, err
 	r := &Result{Model: m, Coarse: m.Coarse, Notes: notes()}
 	a := m.analysis(m.Layout.Plate.Supports)
 	defer a.release()
+	defer m.startPatches()()
 	for i := range cases {
 		c, err := a.solveCase(ctx, &cases[i])
 		if err != nil {
@@ -42,6 +44,16 @@ func (m *Model) Solve(ctx context.Context, cases []plate.LoadCase) (*Result, err
 		r.Cases = append(r.Cases, c)
 	}
 	return r, nil
+}
+
+// startPatches makes what recovery needs while the equations, which it does not depend
+// on, are ordered by one goroutine. The function returned waits for its end.
+func (m *Model) startPatches() (wait func()) {
+	var wg sync.WaitGroup
+	if m.Shell.Workers() > 1 {
+		wg.Go(func() { m.patches() })
+	}
+	return wg.Wait
 }
 
 // analysis holds what the cases of one run share.
@@ -162,15 +174,28 @@ func (a *analysis) supportsOf(ctx context.Context, c *plate.LoadCase, set adjust
 	if err != nil {
 		return nil, err
 	}
-	out := &held{holding: h}
-	if out.factor, err = h.sym.Factor(ctx, h.element, h.anchors, h.m.buffers); err != nil {
-		return nil, h.explain(ctx, err)
+	out, err := h.factored(ctx)
+	if err != nil {
+		return nil, err
 	}
 	a.held[key] = out
-	if len(h.pins) > 0 && !a.m.Coarse {
-		out.pinned, err = out.pin(ctx)
+	return out, nil
+}
+
+// factored factors the equations, and finds what the pins need.
+func (h *holding) factored(ctx context.Context) (*held, error) {
+	factor, err := h.sym.Factor(ctx, h.element, h.anchors, h.m.buffers)
+	if err != nil {
+		return nil, h.explain(ctx, err)
 	}
-	return out, err
+	out := &held{holding: h, factor: factor}
+	if len(h.pins) > 0 && !h.m.Coarse {
+		if out.pinned, err = out.pin(ctx); err != nil {
+			factor.Release()
+			return nil, err
+		}
+	}
+	return out, nil
 }
 
 // solution is the displacement under one case, and what came with it.

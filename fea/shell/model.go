@@ -78,6 +78,9 @@ func NewModel(m *mesh.Mesh, metal [][]Interval, mat Material, o Options) (*Model
 	return out, nil
 }
 
+// Workers is the number of goroutines that Each may use.
+func (m *Model) Workers() int { return m.workers }
+
 // Triangle returns the places of the nodes of an element.
 func (m *Model) Triangle(e int) Triangle {
 	var x Triangle
@@ -113,10 +116,18 @@ func (m *Model) gather(e int, u []float64, ue *[ElementUnknowns]float64) {
 // share is the number of elements, or the like, that a goroutine takes at a time.
 const share = 256
 
-// each calls f for 0…n−1, side by side; the calls must not depend on each other.
-func (m *Model) each(n int, f func(i int)) {
+// Each calls f for 0…n−1, by up to Options.Workers goroutines; the calls must not
+// depend on each other. If one panics, so does Each.
+func (m *Model) Each(n int, f func(i int)) {
 	var next atomic.Int64
+	var trouble atomic.Pointer[any]
 	run := func() {
+		defer func() {
+			if p := recover(); p != nil {
+				trouble.CompareAndSwap(nil, &p)
+				next.Store(int64(n)) // the others stop too
+			}
+		}()
 		for {
 			from := int(next.Add(share)) - share
 			if from >= n {
@@ -133,4 +144,7 @@ func (m *Model) each(n int, f func(i int)) {
 	}
 	run()
 	wg.Wait()
+	if p := trouble.Load(); p != nil {
+		panic(*p)
+	}
 }

@@ -82,14 +82,14 @@ func NewPatches(m *Model) *Patches {
 	p := &Patches{model: m}
 	p.number()
 	p.points = make([]geom.Point, 3*len(m.Mesh.Triangles))
-	m.each(len(m.Mesh.Triangles), func(e int) {
+	m.Each(len(m.Mesh.Triangles), func(e int) {
 		x := m.Triangle(e)
 		for k := range rule3 {
 			p.points[3*e+k] = x.At(rule3[k].r, rule3[k].s)
 		}
 	})
 	p.gather()
-	m.each(len(p.corners), func(i int) { p.prepare(&p.corners[i]) })
+	m.Each(len(p.corners), func(i int) { p.prepare(&p.corners[i]) })
 	return p
 }
 
@@ -252,9 +252,9 @@ func (p *Patches) Recover(u []float64, free float64) *Field {
 	m := p.model
 	ne := len(m.Mesh.Triangles)
 	plain := make([][3]Strain, ne)
-	m.each(ne, func(e int) { _, plain[e] = m.samples(e, u, free) })
+	m.Each(ne, func(e int) { _, plain[e] = m.samples(e, u, free) })
 	f := &Field{Model: m, Slot: p.slot, Strains: p.polynomials(plain), Error: make([]float64, ne), Energy: make([]float64, ne)}
-	m.each(ne, func(e int) { f.Error[e], f.Energy[e] = f.compare(e, u, free, &plain[e]) })
+	m.Each(ne, func(e int) { f.Error[e], f.Energy[e] = f.compare(e, u, free, &plain[e]) })
 	for s, mean := range p.means(plain) {
 		for k, v := range mean {
 			f.Strains[s][k] = (f.Strains[s][k] + v) / 2
@@ -298,11 +298,11 @@ func (p *Patches) means(plain [][3]Strain) []Strain {
 func (p *Patches) polynomials(plain [][3]Strain) []Strain {
 	fits := make([][6]Strain, len(p.corners))
 	out := make([]Strain, p.slots)
-	p.model.each(len(p.corners), func(i int) {
+	p.model.Each(len(p.corners), func(i int) {
 		fits[i] = p.fit(&p.corners[i], plain)
 		out[p.corners[i].slot] = fits[i][0]
 	})
-	p.model.each(len(p.middles), func(i int) {
+	p.model.Each(len(p.middles), func(i int) {
 		mid := &p.middles[i]
 		q := p.at[mid[0]]
 		var sum Strain

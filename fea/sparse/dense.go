@@ -63,13 +63,13 @@ type eliminator struct {
 	least     float64 // of pivots, as shares of the diagonal
 }
 
-// eliminate runs by kernels where the processor has them, and else on gonum.
-func (d *eliminator) eliminate(diagonal []float64, w *workspace) (bad int, pivot float64) {
-	if !hasKernels || d.own == 0 {
-		return d.run(diagonal)
+// columns are those of the panel; base is memory for it.
+func (d *eliminator) columns(base []int32) columns {
+	base = base[:0]
+	for r := range d.size {
+		base = append(base, int32(r*d.own))
 	}
-	w.strips = sized(w.strips, stripSize(d.own, d.size))
-	return newStrips(d, w.strips).run(diagonal)
+	return columns{d.panel, base, 1}
 }
 
 // run factors the panel and updates the Schur complement. diagonal holds the

@@ -130,7 +130,15 @@ type builder struct {
 type workspace struct {
 	matrix   []float64
 	diagonal []float64
-	strips   []float64
+	columns  columns
+}
+
+// columns is where the own columns of a front are added up: entry (r, c) is
+// data[base[r]+c·step].
+type columns struct {
+	data []float64
+	base []int32
+	step int
 }
 
 func (b *builder) run() error {
@@ -215,11 +223,22 @@ func (b *builder) subtree(i int) []float64 {
 	for r := range rest {
 		clear(schur[r*rest : r*rest+r+1]) // the lower triangle is all that is used
 	}
-	panel := b.f.panels[f.panel : f.panel+f.size*f.own]
-	clear(panel)
+	e := &eliminator{crew: b.crew, own: f.own, size: f.size, panel: b.f.panels[f.panel : f.panel+f.size*f.own], schur: schur, least: 1}
+	var method interface {
+		run(diagonal []float64) (bad int, pivot float64)
+	} = e
+	if hasKernels {
+		memory := b.f.buffers.take(stripSize(f.own, f.size))
+		defer b.f.buffers.give(memory)
+		strips := newStrips(e, memory)
+		method, w.columns = strips, strips.columns(w.columns.base)
+	} else {
+		w.columns = e.columns(w.columns.base)
+	}
+	clear(w.columns.data)
 	w.diagonal = sized(w.diagonal, f.size)
 	clear(w.diagonal)
-	if err := b.assemble(f, w, panel, schur, kids); err != nil {
+	if err := b.assemble(f, w, schur, kids); err != nil {
 		b.fail(i, err)
 		b.f.buffers.give(schur)
 		return nil
@@ -227,8 +246,7 @@ func (b *builder) subtree(i int) []float64 {
 	own := w.diagonal[:f.own]
 	copy(b.f.diagonal[f.start:], own)
 	copy(schur[rest*rest:], w.diagonal[f.own:])
-	e := eliminator{crew: b.crew, own: f.own, size: f.size, panel: panel, schur: schur, least: 1}
-	if bad, pivot := e.eliminate(own, w); bad >= 0 {
+	if bad, pivot := method.run(own); bad >= 0 {
 		b.fail(i, b.sym.singular(f.start+bad, pivot, own[bad]))
 		b.f.buffers.give(schur)
 		return nil
@@ -240,10 +258,10 @@ func (b *builder) subtree(i int) []float64 {
 // assemble adds up springs, elements and the Schur complements of the halves. The
 // diagonal of the sum of the element matrices, of which the Schur complements
 // show nothing any more, is handed up beside them.
-func (b *builder) assemble(f *front, w *workspace, panel, schur []float64, kids [][]float64) error {
+func (b *builder) assemble(f *front, w *workspace, schur []float64, kids [][]float64) error {
 	if b.f.springs != nil {
 		for r, k := range b.f.springs[f.start : f.start+f.own] {
-			panel[r*f.own+r] += k
+			w.columns.data[int(w.columns.base[r])+r*w.columns.step] += k
 			w.diagonal[r] += k
 		}
 	}
@@ -251,18 +269,18 @@ func (b *builder) assemble(f *front, w *workspace, panel, schur []float64, kids 
 		if b.crew.done() {
 			return b.crew.ctx.Err()
 		}
-		if err := b.addElement(int(e), f, w, panel, schur); err != nil {
+		if err := b.addElement(int(e), f, w, schur); err != nil {
 			return &ElementError{int(e), err}
 		}
 	}
 	for k, kid := range f.kids {
-		b.addSchur(&b.sym.fronts[kid], f, kids[k], w.diagonal, panel, schur)
+		b.addSchur(&b.sym.fronts[kid], f, kids[k], w, schur)
 	}
 	return nil
 }
 
 // addElement computes an element matrix, keeps its lower triangle and adds it.
-func (b *builder) addElement(e int, f *front, w *workspace, panel, schur []float64) error {
+func (b *builder) addElement(e int, f *front, w *workspace, schur []float64) error {
 	local := b.sym.elements[e].local
 	n := len(local)
 	w.matrix = sized(w.matrix, n*n)
@@ -270,7 +288,7 @@ func (b *builder) addElement(e int, f *front, w *workspace, panel, schur []float
 	if err := b.element(e, w.matrix); err != nil {
 		return err
 	}
-	at, rest := b.sym.elements[e].at, f.size-f.own
+	at, rest, own := b.sym.elements[e].at, f.size-f.own, &w.columns
 	for i, p := range local {
 		row := w.matrix[i*n : i*n+i+1]
 		kept := b.f.packed[at : at+i+1]
@@ -291,7 +309,7 @@ func (b *builder) addElement(e int, f *front, w *workspace, panel, schur []float
 			if q := local[j]; q >= 0 {
 				r, c := int(max(p, q)), int(min(p, q))
 				if c < f.own {
-					panel[r*f.own+c] += v
+					own.data[int(own.base[r])+c*own.step] += v
 				} else {
 					schur[(r-f.own)*rest+c-f.own] += v
 				}
@@ -302,7 +320,7 @@ func (b *builder) addElement(e int, f *front, w *workspace, panel, schur []float
 }
 
 // addSchur adds the Schur complement of a half, run by run.
-func (b *builder) addSchur(kid, f *front, from, diagonal, panel, schur []float64) {
+func (b *builder) addSchur(kid, f *front, from []float64, w *workspace, schur []float64) {
 	n, rest := kid.size-kid.own, f.size-f.own
 	for k, rows := range kid.runs {
 		if b.crew.done() {
@@ -311,21 +329,28 @@ func (b *builder) addSchur(kid, f *front, from, diagonal, panel, schur []float64
 		for r := rows.from; r < rows.from+rows.n; r++ {
 			source := from[int(r)*n : int(r)*n+int(r)+1]
 			to := int(rows.to + r - rows.from)
-			diagonal[to] += from[n*n+int(r)]
+			w.diagonal[to] += from[n*n+int(r)]
 			for _, cols := range kid.runs[:k+1] {
 				part := source[cols.from:min(cols.from+cols.n, r+1)]
-				var dst []float64
 				if int(cols.to) < f.own {
-					dst = panel[to*f.own+int(cols.to):]
-				} else {
-					dst = schur[(to-f.own)*rest+int(cols.to)-f.own:]
+					w.columns.add(to, int(cols.to), part)
+					continue
 				}
-				dst = dst[:len(part)]
+				dst := schur[(to-f.own)*rest+int(cols.to)-f.own:][:len(part)]
 				for j, v := range part {
 					dst[j] += v
 				}
 			}
 		}
+	}
+}
+
+// add adds numbers to row r from column c on.
+func (o *columns) add(r, c int, part []float64) {
+	at := int(o.base[r]) + c*o.step
+	for _, v := range part {
+		o.data[at] += v
+		at += o.step
 	}
 }
 

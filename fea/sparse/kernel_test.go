@@ -33,12 +33,8 @@ func TestKernelsAgainstGonum(t *testing.T) {
 			var least [2]float64
 			for k := range 2 {
 				d, diagonal := frontOf(t, a, own)
-				w := &workspace{strips: make([]float64, stripSize(own, own+rest))}
-				for i := range w.strips {
-					w.strips[i] = math.NaN() // memory is not cleared
-				}
 				if k == 0 {
-					bad[k], _ = newStrips(d, w.strips).run(diagonal)
+					bad[k], _ = inStrips(d).run(diagonal)
 				} else {
 					bad[k], _ = d.run(diagonal)
 				}
@@ -132,6 +128,21 @@ func frontOf(t testing.TB, a *mat.SymDense, own int) (*eliminator, []float64) {
 	return d, diagonal
 }
 
+// inStrips moves the columns of a front to strips.
+func inStrips(d *eliminator) *strips {
+	s := newStrips(d, make([]float64, stripSize(d.own, d.size)))
+	fillStrips(s)
+	return s
+}
+
+func fillStrips(s *strips) {
+	c := s.columns(nil)
+	clear(c.data)
+	for r := range s.size {
+		c.add(r, 0, s.panel[r*s.own:][:min(r+1, s.own)])
+	}
+}
+
 // BenchmarkFront is the elimination of one front by kernels and on gonum.
 func BenchmarkFront(b *testing.B) {
 	for _, s := range [][2]int{{48, 130}, {120, 400}, {480, 900}} {
@@ -143,14 +154,14 @@ func BenchmarkFront(b *testing.B) {
 			}
 			b.Run(name, func(b *testing.B) {
 				own, rest := float64(s[0]), float64(s[1])
-				w := &workspace{strips: make([]float64, stripSize(s[0], s[0]+s[1]))}
 				d, diagonal := frontOf(b, a, s[0])
 				d.crew = newCrew(b.Context(), 1)
-				panel := append([]float64(nil), d.panel...)
+				panel, strips := append([]float64(nil), d.panel...), inStrips(d)
 				for b.Loop() {
 					copy(d.panel, panel)
 					if kernels && hasKernels {
-						newStrips(d, w.strips).run(diagonal)
+						fillStrips(strips)
+						strips.run(diagonal)
 					} else {
 						d.run(diagonal)
 					}

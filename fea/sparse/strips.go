@@ -2,12 +2,12 @@ package sparse
 
 import "math"
 
-// Elimination by kernels. For them the rows of a front are packed in strips: 12
+// Elimination by kernels. For them the rows of a front are added up in strips: 12
 // rows, column after column, so that the 12 numbers of a column are neighbours. A
-// strip serves as either factor of a product as it stands: each number is packed
-// once, used by every product, and goes back to the panel when it is done. Own rows
-// and the rows of the rest begin strips of their own; what is missing from the last
-// strip, and from the last 12 columns, is zero, with ones on the diagonal.
+// strip serves as either factor of a product as it stands, and goes to the panel when
+// it is done. Own rows and the rows of the rest begin strips of their own; what is
+// missing from the last strip, and from the last 12 columns, is zero, with ones on
+// the diagonal.
 //
 // Strips advance over the columns from the left (left-looking): the block of 12
 // columns at hand is reduced by all columns before it in one product, then solved
@@ -59,22 +59,19 @@ func (s *strips) rows(i int) (first, rows, columns int) {
 	return first, min(strip, s.size-first), s.own
 }
 
-func (s *strips) pack(i int) {
-	first, rows, columns := s.rows(i)
-	x := s.at(i)
-	if rows < strip {
-		clear(x)
-	} else {
-		clear(x[columns*strip:])
-	}
-	for r := range rows {
-		to := x[r:]
-		for k, v := range s.panel[(first+r)*s.own:][:columns] {
-			to[k*strip] = v
+// columns are those of the strips; base is memory for it.
+func (s *strips) columns(base []int32) columns {
+	base = base[:0]
+	for i := range s.count {
+		_, rows, _ := s.rows(i)
+		for r := range rows {
+			base = append(base, int32(i*s.width*strip+r))
 		}
 	}
+	return columns{s.data, base, strip}
 }
 
+// unpack writes strip i to the panel.
 func (s *strips) unpack(i int) {
 	first, rows, columns := s.rows(i)
 	x := s.at(i)
@@ -89,8 +86,10 @@ func (s *strips) unpack(i int) {
 
 // run factors the panel and updates the Schur complement; see eliminator.run.
 func (s *strips) run(diagonal []float64) (bad int, pivot float64) {
+	if s.own == 0 {
+		return -1, 0 // a separator whose unknowns are all held
+	}
 	rest := s.size - s.own
-	s.share(s.count, s.size*s.own*2, s.pack)
 	for j := 0; j < s.corner; j += outer {
 		end := min(j+outer, s.corner)
 		for i := j; i < end; i++ {
