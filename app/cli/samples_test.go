@@ -203,7 +203,7 @@ var wantKeys = map[string][]string{
 	},
 	"sections[].pieces_in_torsion[]": {"centroid_mm", "j_mm4", "shear_centre_mm", "warping_mm6"},
 	"cases[]": {
-		"backward_error", "(condition_estimate)", "error_estimate_percent", "factor", "fatigue", "imbalance", "joints", "(energy)", "kind", "left_out", "max_deflection_at_mm",
+		"backward_error", "(band)", "(condition_estimate)", "error_estimate_percent", "factor", "fatigue", "imbalance", "joints", "(energy)", "kind", "left_out", "max_deflection_at_mm",
 		"max_deflection_mm", "max_von_mises_at_mm", "max_von_mises_mpa", "model", "name", "(notes)", "origin", "principal_mpa",
 		"reactions", "(reserve_factor)", "stiffness", "surface",
 	},
@@ -214,6 +214,7 @@ var wantKeys = map[string][]string{
 	"natural_frequencies[]":            {"frequencies_hz", "state", "(supports)"},
 	"sweep":                            {"from", "length_mm", "stations", "to", "weakest_ei_at_mm", "weakest_gj_at_mm"},
 	"sweep.stations[]":                 {"at_mm", "bounds", "ei_in_plane_n_mm2", "ei_out_of_plane_n_mm2", "gj_n_mm2", "pieces", "s_mm"},
+	"cases[].band[]":                   {"fixed", "hinged", "name", "unit"},
 	"cases[].energy[]":                 {"(cell)", "energy_n_mm", "kind", "owner"},
 	"cases[].joints[]": {
 		"at_mm", "(capacity)", "check", "demand", "inputs", "joint", "(lower_bound)", "(not_assessed)", "of", "(reserve_factor)", "(setting)", "source", "unit",
@@ -240,7 +241,7 @@ var wantKeys = map[string][]string{
 }
 
 // unitless are the keys whose numbers are a count, a ratio, or in the unit that stands beside them.
-var unitless = []string{"pieces", "setup", "calibrated_by_jobs", "buy_to_fly", "target", "value", "from", "to", "quantity", "valid_days", "backward_error", "factor", "imbalance", "reserve_factor", "mpa", "demand", "capacity", "of", "cell", "condition_estimate"}
+var unitless = []string{"pieces", "setup", "calibrated_by_jobs", "buy_to_fly", "target", "value", "from", "to", "quantity", "valid_days", "backward_error", "factor", "imbalance", "reserve_factor", "mpa", "demand", "capacity", "of", "cell", "condition_estimate", "hinged", "fixed"}
 
 // units are the endings that name a unit.
 var units = []string{"_kg", "_mm", "_mm2", "_mm3", "_mm4", "_mm6", "_mpa", "_percent", "_n_mm", "_kg_m3", "_kg_mm2", "_n", "_n_mm2", "_min", "_deg", "_rad", "_hz"}
@@ -269,7 +270,7 @@ func TestJSONKeysOnRequest(t *testing.T) {
 	}
 	seen := map[string]bool{}
 	for _, args := range [][]string{
-		{"stress", file, "--json", "--at", "Axle", "--between", "Axle:Bed pivot", "--frequencies", "2", "--energy"},
+		{"stress", file, "--json", "--at", "Axle", "--between", "Axle:Bed pivot", "--frequencies", "2", "--energy", "--band"},
 		{"section", file, "--json", "--sweep", "Axle:Bed pivot", "--stations", "3"},
 	} {
 		code, stdout, stderr := run("", args...)
@@ -287,7 +288,7 @@ func TestJSONKeysOnRequest(t *testing.T) {
 			}
 		}
 	}
-	for _, part := range []string{"stiffness_at[]", "stiffness_between[].directions[]", "natural_frequencies[]", "sweep.stations[]", "cases[].energy[]"} {
+	for _, part := range []string{"stiffness_at[]", "stiffness_between[].directions[]", "natural_frequencies[]", "sweep.stations[]", "cases[].energy[]", "cases[].band[]"} {
 		if !seen[part] {
 			t.Errorf("there is no %q", part)
 		}

@@ -14,6 +14,7 @@ type stiffness struct {
 	Between     []string `sep:"none" placeholder:"A:B" help:"Also the stiffness between two bores, holes or slots by name, along, across and out of their line, and as 6×6. May be repeated."`
 	At          []string `sep:"none" placeholder:"NAME" help:"Also the 6×6 stiffness at a bore, hole or slot, on the supports of --case, else on all. May be repeated."`
 	Frequencies int      `placeholder:"N" help:"Also the N lowest natural frequencies, held by the supports of --case, else by all, and free."`
+	Band        bool     `help:"Also the stiffness along the loads of each case with its bores and holes taken as hinged and as fixed: between them lies a real joint."`
 	Energy      bool     `help:"Also the strain energy of each case by rib, floor and other owners of metal."`
 }
 
@@ -28,7 +29,7 @@ func (s stiffness) more(p plate.Plate, caseName string) (*report.More, error) {
 	if len(s.Between)+len(s.At) > mostAsked {
 		return nil, usage("--between and --at ask for %d stiffnesses; at most %d are computed at a time", len(s.Between)+len(s.At), mostAsked)
 	}
-	out := &report.More{Modes: s.Frequencies, Energy: s.Energy, Condition: true}
+	out := &report.More{Modes: s.Frequencies, Energy: s.Energy, Band: s.Band, Condition: true}
 	for _, c := range p.Cases {
 		if c.Name == caseName {
 			out.Case = c.ID

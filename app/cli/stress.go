@@ -34,6 +34,7 @@ func (stressCmd) Help() string {
     platewright stress side-plate.plate --picture bent.png --deflection
     platewright stress side-plate.plate --json
     platewright stress side-plate.plate --between "Bed pivot:Axle" --at Axle --frequencies 6 --energy
+    platewright stress side-plate.plate --case Braking --band
 
 Of a .set the torsional stiffness of two plates that cross members tie is printed:
 

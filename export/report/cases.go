@@ -331,6 +331,7 @@ type (
 		Joints     []jsonJoint     `json:"joints"`
 		Fatigue    any             `json:"fatigue"` // the words "not assessed" with the reason, or a jsonFatigue
 		Stiffness  []jsonStiffness `json:"stiffness"`
+		Band       []jsonRange     `json:"band,omitempty"`   // on request
 		Energy     []jsonEnergy    `json:"energy,omitempty"` // on request
 		Reactions  []jsonReaction  `json:"reactions"`
 		Imbalance  float64         `json:"imbalance"`

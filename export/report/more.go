@@ -19,12 +19,13 @@ type More struct {
 	Between   [][2]plate.ID // pairs of features, on a plate that nothing holds
 	Modes     int           // lowest natural frequencies, held by the supports of Case and free; 0 for none
 	Energy    bool          // strain energy by rib, floor and other owners of metal, of every case
+	Band      bool          // stiffness along the loads of every case with its joints taken as hinged and as fixed
 	Condition bool          // condition estimate of the equations of every case
 	Case      plate.ID      // whose supports At and Modes take; 0 for all of the document
 }
 
 func (m *More) any() bool {
-	return m != nil && (len(m.At) > 0 || len(m.Between) > 0 || m.Modes > 0 || m.Energy || m.Condition)
+	return m != nil && (len(m.At) > 0 || len(m.Between) > 0 || m.Modes > 0 || m.Energy || m.Band || m.Condition)
 }
 
 // Stiff is the stiffness of a feature against the supports, or of a feature against another.
@@ -42,6 +43,7 @@ type Extra struct {
 	Held      []float64           // natural frequencies on the supports, Hz
 	Free      []float64           // of the free plate, Hz
 	Energy    [][]fea.OwnerEnergy // of the cases, in their order
+	Band      [][]fea.Range       // of the cases, in their order; nil for one that cannot stand on hinges
 	Condition []float64           // of the cases, in their order
 	Supports  string              // what At and Held rest on, in words
 }
@@ -119,6 +121,21 @@ func (r *Report) more(ctx context.Context, m *fea.Model) ([]finding.Finding, err
 				return nil, err
 			}
 			x.Energy = append(x.Energy, e)
+		}
+	}
+	if want.Band && r.Cases.OK {
+		for i := range r.Cases.Value.Cases {
+			c := &r.Cases.Value.Cases[i].Case
+			band, err := m.Band(ctx, *c)
+			if ctx.Err() != nil {
+				return nil, ctx.Err()
+			}
+			if err != nil {
+				f := absent("band-absent", plate.StageLoads, fmt.Sprintf("the band from hinged to fixed joints in %q", c.Name), "hold the plate at a second place, or do without the band", err)
+				f.Level, f.Feature, f.FeatureName = finding.Warning, int64(c.ID), c.Name
+				found = append(found, f)
+			}
+			x.Band = append(x.Band, band)
 		}
 	}
 	if want.Condition && r.Cases.OK {
@@ -242,6 +259,17 @@ func (r Report) writeExtra(b *strings.Builder, only string) {
 		}
 		t.write(b, "  ")
 	}
+	for i, band := range x.Band {
+		if c := &r.Cases.Value.Cases[i]; len(band) > 0 && (only == "" || c.Case.Name == only) {
+			fmt.Fprintf(b, "\nStiffness along the loads of %s, by how tight its bores sit\n", c.Case.Name)
+			t := table{right: "lrrl"}
+			t.add("", "hinged", "fixed")
+			for _, v := range band {
+				t.add(v.Name, significant(v.Low, 3), significant(v.High, 3), v.Unit)
+			}
+			t.write(b, "  ")
+		}
+	}
 	for i, es := range x.Energy {
 		if c := &r.Cases.Value.Cases[i]; only == "" || c.Case.Name == only {
 			writeEnergy(b, c.Case.Name, es)
@@ -315,6 +343,12 @@ type (
 		Supports string    `json:"supports,omitempty"`
 		Hz       []float64 `json:"frequencies_hz"`
 	}
+	jsonRange struct {
+		Name string  `json:"name"`
+		Low  float64 `json:"hinged"`
+		High float64 `json:"fixed"`
+		Unit string  `json:"unit"`
+	}
 	jsonEnergy struct {
 		Owner  string  `json:"owner"`
 		Kind   string  `json:"kind"`
@@ -348,6 +382,11 @@ func (r Report) jsonExtra(out *jsonReport) {
 	}
 	if out.Cases == nil {
 		return
+	}
+	for i, band := range x.Band {
+		for _, v := range band {
+			(*out.Cases)[i].Band = append((*out.Cases)[i].Band, jsonRange{v.Name, v.Low, v.High, v.Unit})
+		}
 	}
 	for i := range x.Condition {
 		(*out.Cases)[i].Condition = &x.Condition[i]
