@@ -319,6 +319,7 @@ type job struct {
 	parts  report.Parts
 	choose func(*report.Inputs) ([]finding.Finding, error) // changes the inputs before; may add findings
 	text   func(report.Report) error                       // prints for people in its own way
+	value  func(report.Report) error                       // prints JSON in its own way
 	also   func(report.Report) error                       // does something more with the report
 }
 
@@ -346,6 +347,8 @@ func (e *env) print(j job) error {
 	}
 	r = r.Adding(more)
 	switch {
+	case j.json && j.value != nil:
+		err = j.value(r)
 	case j.json:
 		err = e.printJSON(r, j.parts)
 	case j.text != nil:

@@ -18,6 +18,11 @@ type stiffness struct {
 	Energy      bool     `help:"Also the strain energy of each case by rib, floor and other owners of metal."`
 }
 
+// asked says that any of them is given.
+func (s *stiffness) asked() bool {
+	return len(s.Between) > 0 || len(s.At) > 0 || s.Frequencies != 0 || s.Energy
+}
+
 // most bounds what one call may ask for.
 const mostAsked, mostModes = 20, 20
 

@@ -200,41 +200,51 @@ func (m *Model) add(load *plate.Load, force Vec, sum []float64) error {
 // leastPressed is the share of a half wall that must be there to be pressed on.
 const leastPressed = 0.5
 
-// press adds a pressure q·c·(1 + b·(z−z0)) where the normal out of the metal runs
-// against the force: c is the cosine between wall and force, z0 the height at which
-// c² balances and b such that the resultant is at height z. The part of the force along
-// the axis is even over the wall.
+// press is Press on a round wall, which must be closed where it is pressed.
 func (m *Model) press(w *wall, force Vec, z float64, load []float64) error {
 	if w.radius == 0 {
 		return fmt.Errorf("a bore force presses on what is no round wall; give a bore or a hole")
 	}
-	area := w.area()
-	m.AddWall(w.points, func(WallPoint) Vec { return Vec{0, 0, force[2] / area} }, load)
+	if size := math.Hypot(force[0], force[1]); size > 0 {
+		pressed := 0.0
+		for _, p := range w.points {
+			pressed += p.Weight * max(0, -p.Normal.dot(Vec{force[0] / size, force[1] / size}))
+		}
+		// The projection of a full half wall is its width, 2r, times its height.
+		if full := w.area() / math.Pi; pressed < leastPressed*full {
+			return fmt.Errorf("the wall is open on the side that the load presses; turn the load or close the wall")
+		}
+	}
+	m.Press(w.points, force, z, load)
+	return nil
+}
+
+// Press adds to a load vector a pressure q·c·(1 + b·(z−z0)) where the normal out of the
+// metal runs against the force: c is the cosine between wall and force, z0 the height at
+// which c² balances and b such that the resultant is at height z. The part of the force
+// along the axis is even over the wall.
+func (m *Model) Press(points []WallPoint, force Vec, z float64, load []float64) {
+	area := (&wall{points: points}).area()
+	m.AddWall(points, func(WallPoint) Vec { return Vec{0, 0, force[2] / area} }, load)
 	size := math.Hypot(force[0], force[1])
 	if size == 0 {
-		return nil
+		return
 	}
 	dir := Vec{force[0] / size, force[1] / size}
 	cosine := func(p WallPoint) float64 { return max(0, -p.Normal.dot(dir)) }
-	var pressed, a, s, i float64
-	for _, p := range w.points {
+	var a, s, i float64
+	for _, p := range points {
 		c := cosine(p)
-		pressed += p.Weight * c
 		a += p.Weight * c * c
 		s += p.Weight * c * c * p.At[2]
 	}
-	// The projection of a full half wall is its width, 2r, times its height.
-	if full := 2 * w.radius * area / (2 * math.Pi * w.radius); pressed < leastPressed*full {
-		return fmt.Errorf("the wall is open on the side that the load presses; turn the load or close the wall")
-	}
 	z0 := s / a
-	for _, p := range w.points {
+	for _, p := range points {
 		c := cosine(p)
 		i += p.Weight * c * c * (p.At[2] - z0) * (p.At[2] - z0)
 	}
 	b := a * (z - z0) / i
-	m.AddWall(w.points, func(p WallPoint) Vec {
+	m.AddWall(points, func(p WallPoint) Vec {
 		return Vec{}.add(p.Normal, -size/a*cosine(p)*(1+b*(p.At[2]-z0)))
 	}, load)
-	return nil
 }

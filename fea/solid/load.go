@@ -135,6 +135,67 @@ func (m *Model) AddSurface(upper bool, in func(triangle int) bool, traction func
 	}
 }
 
+// fineParts divides each side of an element that the edge of an area crosses.
+const fineParts = 8
+
+// SurfacePoints returns the places of integration on the metal's upper (or lower) face
+// that in accepts (nil: all), with normals along z.
+func (m *Model) SurfacePoints(upper bool, in func(at Vec) bool) []WallPoint {
+	var out []WallPoint
+	for t := range m.Mesh.Triangles {
+		e, side := m.outermost(t, upper)
+		x := m.Prism(e)
+		whole := true
+		if in != nil {
+			for _, p := range x[:6] {
+				whole = whole && in(p)
+			}
+		}
+		for _, p := range facePoints(whole) {
+			h := shapeAt(p[0], p[1], side)
+			w := WallPoint{At: x.at(&h), Normal: Vec{2: side}}
+			if !whole && !in(w.At) {
+				continue
+			}
+			var a, b Vec
+			for i := range x {
+				a, b = a.add(x[i], h.d[i][0]), b.add(x[i], h.d[i][1])
+			}
+			w.Weight = p[2] * a.cross(b).len()
+			first := 0
+			if upper {
+				first = 12
+			}
+			for i := range w.node {
+				w.node[i] = m.Elements[e].Node[first]
+			}
+			copy(w.node[:], m.Elements[e].Node[first:first+6])
+			copy(w.n[:], h.n[first:first+6])
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// facePoints are places on the triangle, with weights that sum to 1/2.
+func facePoints(whole bool) [][3]float64 {
+	if whole {
+		return triangle6[:]
+	}
+	var out [][3]float64
+	const h = 1. / fineParts
+	for i := range fineParts {
+		for j := range fineParts - i {
+			r, s := float64(i)*h, float64(j)*h
+			out = append(out, [3]float64{r + h/3, s + h/3, h * h / 2})
+			if i+j < fineParts-1 {
+				out = append(out, [3]float64{r + 2*h/3, s + 2*h/3, h * h / 2})
+			}
+		}
+	}
+	return out
+}
+
 // outermost is the highest or lowest element over a triangle, and the reference
 // height of its face.
 func (m *Model) outermost(t int, upper bool) (e int, side float64) {
@@ -164,3 +225,6 @@ func (m *Model) Resultant(load []float64, about Vec) (force, moment Vec) {
 	}
 	return force, moment
 }
+
+// Nodes are those that the place lies between.
+func (p *WallPoint) Nodes() []int32 { return p.node[:] }

@@ -30,12 +30,18 @@ type System struct {
 	Factor *sparse.Factor
 	Size   sparse.Size
 	held   []bool
+	beds   []Bed
 }
 
 // Factor holds the marked unknowns at zero and factors the stiffness. buffers may
 // be nil. It looks at ctx between bounded pieces of work and returns its error. A
 // plate that can still move freely gives an error that names the motion.
 func (m *Model) Factor(ctx context.Context, held []bool, buffers *sparse.Buffers) (*System, error) {
+	return m.FactorOn(ctx, held, nil, buffers)
+}
+
+// FactorOn is Factor with springs between the metal and the ground.
+func (m *Model) FactorOn(ctx context.Context, held []bool, beds []Bed, buffers *sparse.Buffers) (*System, error) {
 	if len(held) != m.Unknowns() {
 		return nil, fmt.Errorf("solid: %d marks of held unknowns for %d unknowns; give one each", len(held), m.Unknowns())
 	}
@@ -51,15 +57,25 @@ func (m *Model) Factor(ctx context.Context, held []bool, buffers *sparse.Buffers
 	for e := range m.Elements {
 		p.Elements[e] = m.Elements[e].Node[:]
 	}
+	for i := range beds {
+		p.Elements = append(p.Elements, beds[i].Node)
+	}
+	element := func(e int, ke []float64) error {
+		if e >= len(m.Elements) {
+			beds[e-len(m.Elements)].matrix(ke)
+			return nil
+		}
+		return m.element(e, ke)
+	}
 	sym, err := sparse.Analyse(ctx, p, sparse.Options{Workers: m.o.Workers})
 	if err != nil {
 		return nil, fmt.Errorf("solid: %w", err)
 	}
-	f, err := sym.Factor(ctx, m.element, nil, buffers)
+	f, err := sym.Factor(ctx, element, nil, buffers)
 	if err != nil {
-		return nil, m.explain(ctx, sym, err)
+		return nil, m.explain(ctx, sym, element, err)
 	}
-	return &System{m, f, sym.Size(), held}, nil
+	return &System{m, f, sym.Size(), held, beds}, nil
 }
 
 func (m *Model) element(e int, ke []float64) error {
@@ -68,7 +84,7 @@ func (m *Model) element(e int, ke []float64) error {
 }
 
 // explain names the free motion behind a singular stiffness.
-func (m *Model) explain(ctx context.Context, sym *sparse.Symbolic, cause error) error {
+func (m *Model) explain(ctx context.Context, sym *sparse.Symbolic, element sparse.Element, cause error) error {
 	var singular *sparse.SingularError
 	if !errors.As(cause, &singular) {
 		return fmt.Errorf("solid: %w", cause)
@@ -89,7 +105,7 @@ func (m *Model) explain(ctx context.Context, sym *sparse.Symbolic, cause error) 
 	if err != nil {
 		return fmt.Errorf("solid: %w", err)
 	}
-	motions, err := sym.FreeMotions(ctx, m.element, nil, vectors)
+	motions, err := sym.FreeMotions(ctx, element, nil, vectors)
 	if err != nil {
 		return fmt.Errorf("solid: %w", err)
 	}
@@ -124,7 +140,7 @@ type Result struct {
 	Model    *Model
 	U        []float64 // displacements by unknown, mm
 	Load     []float64 // as given, N
-	Reaction []float64 // forces of the supports on the plate at held unknowns, N
+	Reaction []float64 // forces of supports and springs on the plate, N
 	// Energy is the strain energy, N·mm: half of load times displacement.
 	Energy float64
 	// Stiffness along the load is the square of its resultant force over load times
@@ -169,6 +185,10 @@ func (s *System) Solve(ctx context.Context, load []float64) (*Result, error) {
 			r.Reaction[i] = 0
 		}
 		work += load[i] * r.U[i]
+	}
+	for i := range s.beds {
+		b := &s.beds[i]
+		b.push(-b.Stiffness*b.Gap(r.U), r.Reaction)
 	}
 	r.Energy = work / 2
 	force, _ := m.Resultant(load, Vec{})

@@ -99,6 +99,60 @@ func (r *Result) MaxVonMises(in func(at Vec) bool) (stress float64, at Vec) {
 	return stress, at
 }
 
+// Roots marks the nodes at sharp inside corners between floors and walls, and those of
+// the elements about them at less than a layer's height: stress there grows without end
+// on finer meshes, and is nominal.
+func (m *Model) Roots() []bool {
+	edge := make([]bool, len(m.Nodes))
+	rows := 2*m.layers() + 1
+	for _, s := range m.Mesh.Sides {
+		for k := 1; k < m.layers(); k++ {
+			metal := 0
+			for _, t := range s.Triangle {
+				for _, layer := range [2]int{k - 1, k} {
+					if m.hasMetal(t, layer) {
+						metal++
+					}
+				}
+			}
+			if metal != 3 { // of the four quarters about the edge
+				continue
+			}
+			for _, n := range s.Node {
+				edge[m.at[int(n)*rows+2*k]] = true
+			}
+		}
+	}
+	out := make([]bool, len(m.Nodes))
+	for e := range m.Elements {
+		el := &m.Elements[e]
+		var height [3]bool // by bottom, middle, top of the element: an edge lies there
+		for i, n := range el.Node {
+			height[i/6] = height[i/6] || edge[n]
+		}
+		for i, n := range el.Node {
+			near := height[i/6] || i/6 == 1 && (height[0] || height[2])
+			out[n] = out[n] || near
+		}
+	}
+	return out
+}
+
+// PlaneNode is the node of the plane mesh below or above each node.
+func (m *Model) PlaneNode() []int32 {
+	out := make([]int32, len(m.Nodes))
+	rows := 2*m.layers() + 1
+	for i, n := range m.at {
+		if n >= 0 {
+			out[n] = int32(i / rows)
+		}
+	}
+	return out
+}
+
+// Layers is the number of layers between the lowest and the highest face.
+func (m *Model) Layers() int { return m.layers() }
+
 // MaxDeflection returns the longest displacement of a node, mm, and where.
 func (r *Result) MaxDeflection() (d float64, at Vec) {
 	for n, p := range r.Model.Nodes {
