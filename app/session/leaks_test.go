@@ -84,11 +84,11 @@ func held() uint64 {
 // edits add no memory; closed, it leaves no goroutine and next to no memory. 1,000 edits when PLATEWRIGHT_LONG is set, else
 // a part of them.
 func TestAnalysedEditsLeaveNothing(t *testing.T) {
-	edits, settleEach := 60, 4
+	edits, settleEach := 30, 4
 	if os.Getenv("PLATEWRIGHT_LONG") != "" {
 		edits, settleEach = 1000, 12
 	} else {
-		t.Log("60 edits of 1,000: set PLATEWRIGHT_LONG=1 for all")
+		t.Log("30 edits of 1,000: set PLATEWRIGHT_LONG=1 for all")
 	}
 	if testing.Short() {
 		t.Skip("the analyses are slow under the race detector")

@@ -12,8 +12,8 @@ import (
 // The sources of the checks of joints.
 const (
 	srcBearing  = "EN 1993-1-8 table 3.4, as in EN 1999-1-1 table 8.5 (from memory)"
-	srcPin      = "EN 1993-1-8 table 3.10, γM1 of EN 1999-1-1"
-	srcPinEnd   = "EN 1993-1-8 table 3.9, γM1 of EN 1999-1-1"
+	srcPin      = "EN 1993-1-8 table 3.10, γM1 of EN 1999-1-1 (from memory)"
+	srcPinEnd   = "EN 1993-1-8 table 3.9, γM1 of EN 1999-1-1 (from memory)"
 	srcNet      = "EN 1999-1-1, 6.2.3 (from memory)"
 	srcShearOut = "EN 1999-1-1, 8.5.2.2, block tearing (from memory)"
 	srcThread   = "FED-STD-H28/2; ends of the thread by VDI 2230-1 (from memory)"
@@ -22,7 +22,7 @@ const (
 	srcHoop     = "Lamé's thick ring; raceway by a bearing maker's handbook (from memory)"
 	srcBolt     = "EN 1993-1-8 table 3.4"
 	srcFloor    = "Euler strip as wide as the floor's largest circle: a lower bound; Johnson's parabola beyond half the proof stress (both from memory)"
-	srcMoment   = "none"
+	srcNone     = "none"
 )
 
 func mmOf(name string, v float64) JointInput  { return JointInput{name, v, "mm"} }
@@ -86,10 +86,13 @@ func (j *jointer) tearing(w *pressed) {
 
 // axial checks what acts along a hole: its thread, and its head pulling through.
 func (j *jointer) axial(w *pressed) {
+	pull := math.Abs(w.axial)
 	if !w.hasForm {
+		if pull > max(leastForce, 0.02*w.force) {
+			j.not(w, "force along the axis", srcNone, "N", pull, "what takes it (a shoulder, a retaining ring, clamping) is not in the document's loads")
+		}
 		return
 	}
-	pull := math.Abs(w.axial)
 	if w.form.Kind == plate.Tapped {
 		j.thread(w, pull)
 		return
@@ -131,7 +134,7 @@ func (j *jointer) turning(w *pressed) {
 		return
 	}
 	size := math.Hypot(tilt, m[2])
-	j.not(w, "moment on the wall", srcMoment, "N·mm", size, "how a moment enters one wall (key, press, edge pressure of a tilted pin) is not in the document")
+	j.not(w, "moment on the wall", srcNone, "N·mm", size, "how a moment enters one wall (key, press, edge pressure of a tilted pin) is not in the document")
 }
 
 // boss checks the press of a bearing in the seats of a bore.

@@ -111,6 +111,10 @@ func TestJointsOfABore(t *testing.T) {
 	fo := l.Plate.Stock.Material.Proof
 	js := Joints(l, []JointLoad{{Feature: 2, At: geom.Pt(100, 30), Force: [3]float64{0, -5000, 0}}}, false)
 	near(t, "pin", find(t, js, "bearing").Capacity, 1.5*10*30*fo/1.1, 1e-6)
+	along := Joints(l, []JointLoad{{Feature: 2, At: geom.Pt(100, 30), Force: [3]float64{0, -5000, 900}}}, false)
+	if j := find(t, along, "force along"); j.NotAssessed == "" || j.Demand != 900 {
+		t.Errorf("a force along a bore: %+v", j)
+	}
 	if j := find(t, js, "ring round"); j.NotAssessed == "" { // 15 mm ahead, 20 asked for
 		t.Errorf("a ring of half the bore is within the rule: %+v", j)
 	}
