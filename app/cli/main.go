@@ -31,22 +31,24 @@ standard input.`
 type grammar struct {
 	Version kong.VersionFlag `help:"Print the version and stop."`
 
-	Report   reportCmd   `cmd:"" help:"Print every figure of the plate: mass, sections, machining, targets, findings."`
-	Mass     massCmd     `cmd:"" help:"Print mass, centre of mass, inertia, blank and surface."`
-	Section  sectionCmd  `cmd:"" help:"Print area, second moments and stiffness of the sections at cut lines."`
-	Time     timeCmd     `cmd:"" help:"Print the machining minutes, and the operations that they come from."`
-	Stress   stressCmd   `cmd:"" help:"Analyse the load cases: deflection, stress, reserve, reactions, stiffness."`
-	Quote    quoteCmd    `cmd:"" help:"Print the price of one piece at each quantity, and what it is made of."`
-	Check    checkCmd    `cmd:"" help:"Print what is wrong with the plate or worth a look."`
-	Settings settingsCmd `cmd:"" help:"Print what each setting of the adjusters makes of the plate, or of a set's machine."`
-	Nest     nestCmd     `cmd:"" help:"Lay the plates of a set on sheets."`
-	Holes    holesCmd    `cmd:"" help:"Print the hole table: places, fits and inspection limits."`
-	DXF      dxfCmd      `cmd:"" name:"dxf" help:"Write the drawing file for the shop."`
-	Picture  pictureCmd  `cmd:"" help:"Draw the plate as a PNG or SVG picture."`
-	New      newCmd      `cmd:"" help:"Write a small plate to start from."`
-	Samples  samplesCmd  `cmd:"" help:"List the sample plates, or copy one."`
-	Schema   schemaCmd   `cmd:"" help:"Print the JSON Schema of plate documents."`
-	Verify   verifyCmd   `cmd:"" help:"Compute published check cases and print each result beside the published value."`
+	Report    reportCmd    `cmd:"" help:"Print every figure of the plate: mass, sections, machining, targets, findings."`
+	Mass      massCmd      `cmd:"" help:"Print mass, centre of mass, inertia, blank and surface."`
+	Section   sectionCmd   `cmd:"" help:"Print area, second moments and stiffness of the sections at cut lines."`
+	Time      timeCmd      `cmd:"" help:"Print the machining minutes, and the operations that they come from."`
+	Stress    stressCmd    `cmd:"" help:"Analyse the load cases: deflection, stress, reserve, reactions, stiffness."`
+	Quote     quoteCmd     `cmd:"" help:"Print the price of one piece at each quantity, and what it is made of."`
+	Check     checkCmd     `cmd:"" help:"Print what is wrong with the plate or worth a look."`
+	Settings  settingsCmd  `cmd:"" help:"Print what each setting of the adjusters makes of the plate, or of a set's machine."`
+	Nest      nestCmd      `cmd:"" help:"Lay the plates of a set on sheets."`
+	Holes     holesCmd     `cmd:"" help:"Print the hole table: places, fits and inspection limits."`
+	DXF       dxfCmd       `cmd:"" name:"dxf" help:"Write the drawing file for the shop."`
+	Picture   pictureCmd   `cmd:"" help:"Draw the plate as a PNG or SVG picture."`
+	New       newCmd       `cmd:"" help:"Write a small plate to start from."`
+	Samples   samplesCmd   `cmd:"" help:"List the sample plates, or copy one."`
+	Schema    schemaCmd    `cmd:"" help:"Print the JSON Schema of plate documents."`
+	Materials materialsCmd `cmd:"" help:"Print the alloys and the plate that is stocked."`
+	Tools     toolsCmd     `cmd:"" help:"Print a shop's tools and machines, and where its cutting data come from."`
+	Verify    verifyCmd    `cmd:"" help:"Compute published check cases and print each result beside the published value."`
 }
 
 // env is what a command runs in.

@@ -29,8 +29,8 @@ func (quoteCmd) Help() string {
     platewright quote side-plate.plate --shop our-mill.shop -o quote.pdf --date 2026-11-25
     platewright quote trike.set --batch 1,10
 
-Of a set the quantities are numbers of sets. Prices are without tax. They come from the plan of machining, whose minutes are an estimate, and from the rates of the shop
-profile; the rates that come with the program are a made-up example.`
+Of a set the quantities are numbers of sets. Prices are without tax. They come from the plan of machining, whose minutes are an
+estimate, and from the rates of the shop profile; the rates that come with the program are a made-up example.`
 }
 
 // Run prints the quote and writes the sheet.
@@ -50,7 +50,7 @@ func (c *quoteCmd) Run(e *env) error {
 		}
 	}
 	if strings.EqualFold(filepath.Ext(c.File), ".set") {
-		return c.set(e)
+		return c.set(e, sheet)
 	}
 	j := job{input: c.input, json: c.JSON, parts: report.Mass | report.Price}
 	j.choose = func(in *report.Inputs) ([]finding.Finding, error) {

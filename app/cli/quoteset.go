@@ -1,12 +1,15 @@
 package cli
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
+	"io"
 	"path/filepath"
 	"strings"
 
 	"platewright/export/report"
+	"platewright/export/table"
 	"platewright/plate/quote"
 	"platewright/plate/set"
 )
@@ -37,10 +40,7 @@ type jsonSetLine struct {
 }
 
 // set prices a set: each part number once, for all its pieces in all sets together.
-func (c *quoteCmd) set(e *env) error {
-	if c.Out != "" || c.Explain {
-		return usage("quote: -o and --explain are for one plate; quote the plates of %s one by one for sheets and explanations", c.File)
-	}
+func (c *quoteCmd) set(e *env, sheet table.Sheet) error {
 	l, revision, err := e.assembly(c.File)
 	if err != nil {
 		return err
@@ -81,8 +81,26 @@ func (c *quoteCmd) set(e *env) error {
 	if err != nil {
 		return failed("%s: %v", c.File, err)
 	}
+	if c.Out != "" {
+		job := table.SetJob{Name: l.Name, Revision: revision, Profile: profile, Prices: prices}
+		var buf bytes.Buffer
+		make := table.SetQuoteCSV
+		if isPDF(c.Out) {
+			make = func(w io.Writer, j table.SetJob) error { return table.SetQuotePDF(w, j, sheet) }
+		}
+		if err := make(&buf, job); err != nil {
+			return failed("%s: not written: %v", c.Out, err)
+		}
+		if err := e.write(c.Out, buf.Bytes()); err != nil {
+			return err
+		}
+	}
 	if !c.JSON {
-		_, err := fmt.Fprint(e.stdout, setQuoteText(l.Name, revision, profile.Rates.Currency, profile.Example, prices))
+		text := setQuoteText(l.Name, revision, profile.Rates.Currency, profile.Example, prices)
+		if c.Explain {
+			text += setTrace(profile.Rates.Currency, prices)
+		}
+		_, err := fmt.Fprint(e.stdout, text)
 		return err
 	}
 	out := jsonSetQuote{
@@ -100,6 +118,17 @@ func (c *quoteCmd) set(e *env) error {
 	enc.SetEscapeHTML(false)
 	enc.SetIndent("", "  ")
 	return enc.Encode(out)
+}
+
+// setTrace says what every line of every part number was computed from.
+func setTrace(currency string, prices []quote.SetPrice) string {
+	var b strings.Builder
+	for _, p := range prices {
+		for _, k := range p.Parts {
+			fmt.Fprintf(&b, "\n%d × %s, where there are %d of the set\n%s", k.PerSet, k.Name, p.Sets, report.QuoteTrace(k.Batch, currency))
+		}
+	}
+	return b.String()
 }
 
 // setQuoteText is the break table of a set for people.

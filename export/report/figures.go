@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"platewright/plate/finding"
+	"platewright/plate/route"
 )
 
 // Figure is one figure of a job by name, in the given unit. The unit of a ratio or a count is empty.
@@ -51,6 +52,7 @@ func (r Report) Figures() []Figure {
 			Figure{"floor-to-floor time", p.FloorToFloorMin, "min"},
 			Figure{"set-up time", p.SetupMin, "min"},
 			Figure{"operations", float64(len(p.Operations)), ""})
+		fs = append(fs, operationFigures(p)...)
 	}
 	if q := r.Quote.Value; r.Quote.OK {
 		for _, b := range q.Batches {
@@ -65,6 +67,27 @@ func (r Report) Figures() []Figure {
 	return append(fs,
 		Figure{"errors", float64(finding.Count(found, finding.Error)), ""},
 		Figure{"warnings", float64(finding.Count(found, finding.Warning)), ""})
+}
+
+// operationFigures are the minutes of each operation of a plan; what is done under one name with several tools in one set-up is
+// one figure, so that another choice of tools shows as the difference that it makes.
+func operationFigures(p route.Plan) []Figure {
+	var out []Figure
+	at := map[string]int{}
+	for _, o := range p.Operations {
+		name := fmt.Sprintf("set-up %d: %s", o.SetUp, o.Name)
+		if o.Where != route.OnMachine {
+			name = string(o.Where) + ": " + o.Name
+		}
+		i, ok := at[name]
+		if !ok {
+			i = len(out)
+			at[name] = i
+			out = append(out, Figure{name, 0, "min"})
+		}
+		out[i].Value += o.TotalMin
+	}
+	return out
 }
 
 // Change is a figure that differs from the baseline's. A figure that only one of the two has is there on that side only.

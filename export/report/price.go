@@ -88,6 +88,13 @@ func lineNames(q quote.Quote) []string {
 	return names
 }
 
+// QuoteTrace says in lines of text what every line of one quantity was computed from.
+func QuoteTrace(x quote.Batch, currency string) string {
+	var b strings.Builder
+	writeTrace(&b, x, currency)
+	return b.String()
+}
+
 // writeTrace writes what every line of one quantity was computed from.
 func writeTrace(b *strings.Builder, x quote.Batch, currency string) {
 	fmt.Fprintf(b, "\n  %d pieces: how each line was computed\n", x.Quantity)

@@ -75,7 +75,9 @@ func newPrinter(r report.Report, s Sheet, title string, landscape bool) *printer
 	p.font("", headSize)
 	p.line(r.Plate.Name)
 	p.font("", textSize)
-	p.line(r.Headline())
+	if r.Plate.Stock.Nominal > 0 { // a set has no stock of its own
+		p.line(r.Headline())
+	}
 	if r.Plate.Note != "" {
 		p.paragraph(r.Plate.Note)
 	}

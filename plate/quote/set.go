@@ -27,6 +27,7 @@ type SetLine struct {
 	PerSet     int
 	PiecePrice Money // at the quantity that all sets need together
 	Amount     Money // of one set
+	Batch      Batch // the lines behind the piece price
 }
 
 // MakeSets prices a set of parts for each number of sets. A part number used several times in a set is one batch: its
@@ -53,7 +54,7 @@ func MakeSets(parts []SetPart, sets []int) ([]SetPrice, error) {
 			}
 			price := q.Batches[0].PiecePrice
 			amount := price.Mul(decimal.NewFromInt(int64(part.PerSet)))
-			p.Parts = append(p.Parts, SetLine{part.Name, part.PerSet, price, amount})
+			p.Parts = append(p.Parts, SetLine{part.Name, part.PerSet, price, amount, q.Batches[0]})
 			p.Price = p.Price.Add(amount)
 		}
 		out = append(out, p)

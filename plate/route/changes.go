@@ -25,6 +25,12 @@ func (pl *planner) checkChanges() {
 				"one of: "+strings.Join(Classes(), ", "))
 		case c.Tool != "" && pl.toolByID(c.Tool).ID == "":
 			pl.changeFinding(c, "change-tool", fmt.Sprintf("a change asks for tool %q, which is not in the shop's list", c.Tool), "a tool of the shop's list, or remove the change")
+		case c.Tool != "" && c.Class == "" && c.Feature == 0:
+			pl.changeFinding(c, "change-tool", fmt.Sprintf("a change asks for tool %q on the outline and the faces, and does not say for which class of operation", c.Tool),
+				"one of: "+strings.Join(tooledClasses(), ", "))
+		case c.Tool != "" && c.Class != "" && !slices.Contains(tooledClasses(), c.Class):
+			pl.changeFinding(c, "change-tool", fmt.Sprintf("a change asks for tool %q in operations of class %q, whose tool follows from what they cut", c.Tool, c.Class),
+				"ask for it in one of: "+strings.Join(tooledClasses(), ", "))
 		}
 	}
 }
@@ -44,10 +50,38 @@ func (pl *planner) toolByID(id string) shop.Tool {
 	return pl.p.Tools[i]
 }
 
+// tooled are the steps whose tool a change may ask for; that of the others follows from these, or from the size of what they cut.
+var tooled = []step{
+	stepFace, stepRoughPocket, stepRoughBore, stepRoughOutline, stepWall, stepSpot, stepDrill, stepSink, stepFinishOutline, stepChamfer, stepEdge,
+}
+
+// tooledClasses are the classes of operation whose tool a change may ask for.
+func tooledClasses() []string {
+	var out []string
+	for _, st := range tooled {
+		out = append(out, classes[st])
+	}
+	return out
+}
+
+// toolsFor is what a step chooses from: the tool that a change asks for where fits says that it does, else every tool of the
+// shop. A tool that was asked for and does not do is reported.
+func (pl *planner) toolsFor(st step, feature plate.ID, what, why string, fits func(shop.Tool) bool) []shop.Tool {
+	t := pl.asked(st, feature)
+	switch {
+	case t.ID == "":
+		return pl.p.Tools
+	case fits(t):
+		return []shop.Tool{t}
+	}
+	pl.refused(t, what, why)
+	return pl.p.Tools
+}
+
 // asked is the tool that a change asks for in a step on a feature; the zero tool where none does.
 func (pl *planner) asked(st step, feature plate.ID) shop.Tool {
 	for _, c := range pl.l.Plate.Machining.Changes {
-		if c.Tool != "" && !c.HasCell && (c.Class == "" || c.Class == classes[st]) && c.Feature == feature {
+		if c.Tool != "" && !c.HasCell && (c.Class == "" && c.Feature != 0 || c.Class == classes[st]) && c.Feature == feature {
 			return pl.toolByID(c.Tool)
 		}
 	}

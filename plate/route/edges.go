@@ -27,8 +27,13 @@ const edgeLead = 1.0
 
 func (pl *planner) edgeTool() edgeTool {
 	width := pl.p.Practice.EdgeBreak.Value
-	for _, t := range pl.p.Tools {
-		if t.Kind != shop.ChamferMill || t.Diameter/2 < edgeLead+width {
+	does := func(t shop.Tool) bool { return t.Kind == shop.ChamferMill && t.Diameter/2 >= edgeLead+width }
+	tools := pl.p.Tools
+	if t := pl.asked(stepEdge, 0); does(t) { // planEdges reports one that does not
+		tools = []shop.Tool{t}
+	}
+	for _, t := range tools {
+		if !does(t) {
 			continue
 		}
 		c, err := Milling(pl.p, pl.group, t, shop.Chamfer, width, width)
@@ -105,6 +110,9 @@ func (t *task) add(id plate.ID, v visit) {
 // planEdges adds the edges of the outline, of bores and of holes.
 func (pl *planner) planEdges(ctx context.Context) error {
 	e := pl.edgeTool()
+	if t := pl.asked(stepEdge, 0); t.ID != "" && t.ID != e.tool.ID {
+		pl.refused(t, "breaking edges", "it is no chamfer mill with cutting data that is wide enough")
+	}
 	width := pl.p.Practice.EdgeBreak.Value
 	around := pl.l.Outline.Outer.Length()
 	chamfered := pl.chamferedFaces()

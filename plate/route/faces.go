@@ -34,8 +34,9 @@ func (pl *planner) planFace(i int, c *layout.Cut, removed float64) error {
 	var best *task
 	var bestTime float64
 	box := pl.l.Blank
-	for _, t := range pl.p.Tools {
-		if t.Kind != shop.FaceMill || t.Reach < c.Depth() {
+	does := func(t shop.Tool) bool { return t.Kind == shop.FaceMill && t.Reach >= c.Depth() }
+	for _, t := range pl.toolsFor(stepFace, c.Feature, "the "+string(c.Side)+" face", "it is no face mill that reaches so deep", does) {
+		if !does(t) {
 			continue
 		}
 		along, across := box.Width(), box.Height()

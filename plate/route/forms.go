@@ -93,8 +93,11 @@ func (pl *planner) planCountersink(c *layout.Cut, net float64) error {
 	width := (c.Diameter - c.Inner) / 2
 	half := math.Atan2(width, c.Depth())
 	s := pl.stageFor(c.Side, true)
-	for _, t := range pl.p.Tools {
-		if t.Kind != shop.ChamferMill || math.Abs(radians(t.PointAngleDeg)/2-half) > sinkAngleTol {
+	does := func(t shop.Tool) bool {
+		return t.Kind == shop.ChamferMill && math.Abs(radians(t.PointAngleDeg)/2-half) <= sinkAngleTol
+	}
+	for _, t := range pl.toolsFor(stepSink, c.Feature, pl.cutName(c), "it is no chamfer mill of the cone's angle", does) {
+		if !does(t) {
 			continue
 		}
 		cond, err := Milling(pl.p, pl.group, t, shop.Chamfer, width, c.Depth())
@@ -386,8 +389,11 @@ func (pl *planner) planChamfer(i int, c *layout.Cut) error {
 	var best shop.Tool
 	var cond Conditions
 	n := max(1, int(math.Ceil(leg/chamferStep-1e-9)))
-	for _, t := range pl.p.Tools {
-		if t.Kind != shop.ChamferMill || t.Diameter/2 < edgeLead+leg || math.Abs(t.PointAngleDeg-90) > 1 {
+	does := func(t shop.Tool) bool {
+		return t.Kind == shop.ChamferMill && t.Diameter/2 >= edgeLead+leg && math.Abs(t.PointAngleDeg-90) <= 1
+	}
+	for _, t := range pl.toolsFor(stepChamfer, c.Feature, pl.cutName(c), "it is no chamfer mill of 90° that is wide enough", does) {
+		if !does(t) {
 			continue
 		}
 		got, err := Milling(pl.p, pl.group, t, shop.Chamfer, leg/float64(n), leg)

@@ -74,6 +74,13 @@ func (pl *planner) planHole(i int, net float64) error {
 		}
 	}
 	drill, far := pl.drillFor(c.Diameter, depth)
+	if t := pl.asked(stepDrill, c.Feature); t.ID != "" && drill.ID != "" {
+		if t.Kind == shop.Drill && math.Abs(t.Diameter-c.Diameter) <= sameSize && t.Reach >= depth+pointOf(t) {
+			drill = t
+		} else {
+			pl.refused(t, pl.cutName(c), "it is no drill of the hole's size that reaches so deep")
+		}
+	}
 	if drill.ID == "" {
 		return pl.noDrill(s, c, depth, far, net)
 	}
@@ -142,8 +149,9 @@ func (pl *planner) noDrill(s *stage, c *layout.Cut, depth, far, net float64) err
 
 // spot adds the centre for a drill of diameter d and returns the volume it takes of a hole of volume net.
 func (pl *planner) spot(s *stage, st step, c *layout.Cut, d, net float64, name string) float64 {
-	for _, t := range pl.p.Tools {
-		if t.Kind != shop.SpotDrill {
+	does := func(t shop.Tool) bool { return t.Kind == shop.SpotDrill }
+	for _, t := range pl.toolsFor(stepSpot, c.Feature, pl.cutName(c), "it is no spot drill", does) {
+		if !does(t) {
 			continue
 		}
 		wide := min(pl.p.Practice.SpotRatio.Value*d, 0.95*t.Diameter)

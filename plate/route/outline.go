@@ -42,7 +42,8 @@ func (pl *planner) prepareOutline(ctx context.Context) error {
 	if !pl.cutOut {
 		return ctx.Err()
 	}
-	key := pl.shapeOf(least)
+	asked := pl.askedOutline()
+	key := pl.shapeOf(least) + asked.ID
 	known, ok := pl.recallOutline(key)
 	if !ok {
 		var err error
@@ -60,6 +61,9 @@ func (pl *planner) prepareOutline(ctx context.Context) error {
 			Source: "the shop profile " + pl.p.Name, Fix: miss.fix,
 		})
 		return nil
+	}
+	if asked.ID != "" && asked.ID != pl.outline.tool.ID {
+		pl.refused(asked, "the outline", "it is no sharp end mill that reaches through the plate and goes round the inside corners")
 	}
 	var err error
 	pl.hung, err = pl.framed(pl.workers[0], pl.outline.tool.Diameter+pl.p.Practice.WallAllowance.Value)
@@ -88,6 +92,36 @@ func (pl *planner) outlineTool(least float64) (best outlinePlan, err error) {
 			"a thinner plate, or a longer cutter in the shop's list",
 		}
 	}
+	asked := pl.askedOutline()
+	if i := slices.IndexFunc(tools, func(t shop.Tool) bool { return t.ID == asked.ID }); i >= 0 {
+		if best, err = pl.outlineToolOf(tools[i:i+1], least, depth); err != nil || best.tool.ID != "" {
+			return best, err
+		}
+	}
+	if best, err = pl.outlineToolOf(tools, least, depth); err != nil {
+		return best, err
+	}
+	if best.tool.ID == "" {
+		return best, &missingError{
+			"no-cutter-for-corner", fmt.Sprintf("its hollows, with inside corners of %s, let in no end mill of the shop that reaches %.1f mm", cornerText(least), depth),
+			fmt.Sprintf("the finishing cutter's radius is at most the inside corner radius ÷ %.2f, so that it moves round the corner", pr.CornerRatio.Value),
+			"larger radii in the hollows of the outline, or a smaller and longer cutter in the shop's list",
+		}
+	}
+	return best, nil
+}
+
+// askedOutline is the tool that a change asks for on the outline, roughing or finishing: one tool does both.
+func (pl *planner) askedOutline() shop.Tool {
+	if t := pl.asked(stepRoughOutline, 0); t.ID != "" {
+		return t
+	}
+	return pl.asked(stepFinishOutline, 0)
+}
+
+// outlineToolOf is the quickest of some tools that goes round the outline; the zero plan where none does.
+func (pl *planner) outlineToolOf(tools []shop.Tool, least, depth float64) (best outlinePlan, err error) {
+	pr := pl.p.Practice
 	for _, t := range tools {
 		if t.Diameter/2*pr.CornerRatio.Value > least+1e-9 {
 			continue
@@ -115,13 +149,6 @@ func (pl *planner) outlineTool(least float64) (best outlinePlan, err error) {
 		o.time = float64(o.levels)/o.slot.Feed + 1/o.web.Feed + float64(o.walls)/o.wall.Feed
 		if best.tool.ID == "" || o.time < best.time {
 			best = o
-		}
-	}
-	if best.tool.ID == "" {
-		return best, &missingError{
-			"no-cutter-for-corner", fmt.Sprintf("its hollows, with inside corners of %s, let in no end mill of the shop that reaches %.1f mm", cornerText(least), depth),
-			fmt.Sprintf("the finishing cutter's radius is at most the inside corner radius ÷ %.2f, so that it moves round the corner", pr.CornerRatio.Value),
-			"larger radii in the hollows of the outline, or a smaller and longer cutter in the shop's list",
 		}
 	}
 	return best, nil
