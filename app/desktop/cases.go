@@ -60,11 +60,17 @@ func (w *Window) fieldShown() *scene.Field {
 	short.Title, _, _ = strings.Cut(short.Title, ",")
 	short.Title = strings.TrimSuffix(short.Title, " stress")
 	short.ShapeNote = ""
-	if k.Stale {
+	switch {
+	case k.Stale:
 		short.Stale = "of the last plate"
+	case k.Value.Coarse:
+		short.ShapeNote = coarseWord
 	}
 	return &short
 }
+
+// coarseWord marks what comes from the quick model of a plate that is being dragged.
+const coarseWord = "coarse, while dragging"
 
 // fieldText says in full what field is drawn.
 func (w *Window) fieldText() string {
@@ -73,8 +79,11 @@ func (w *Window) fieldText() string {
 		return "stress: no load case has been analysed"
 	}
 	text := joined(w.field.Title, w.field.ShapeNote)
-	if f.Stale != "" {
+	switch {
+	case f.Stale != "":
 		text = joined(text, "of the plate before the last change")
+	case w.job.Cases().Value.Coarse:
+		text = joined(text, coarseWord)
 	}
 	return text
 }
@@ -143,7 +152,10 @@ func (w *Window) reserveFigure(now time.Time, base report.Report, known bool, ts
 	c := &k.Value.Cases[i]
 	f.caption = "Least reserve, " + c.Case.Name
 	f.value = reserveText(c.Reserve)
-	if known && base.Cases.OK {
+	if k.Value.Coarse && c.Reserve > 0 && !math.IsInf(c.Reserve, 1) {
+		f.value = "about " + f.value
+	}
+	if known && !k.Value.Coarse && base.Cases.OK {
 		if j := worstCase(base.Cases.Value); j >= 0 && !math.IsInf(c.Reserve-base.Cases.Value.Cases[j].Reserve, 0) {
 			f.diff = signed(c.Reserve-base.Cases.Value.Cases[j].Reserve, 2, "")
 		}
@@ -155,7 +167,11 @@ func (w *Window) reserveFigure(now time.Time, base report.Report, known bool, ts
 			f.note, f.noteTo = "below 1: beyond the "+strengthWord(c.Case.Kind), toneWrong
 		}
 	}
-	f.remark = "moves " + lengthIn(w.inch).formatUnit(round3(c.MaxDeflection)) + ", live model"
+	model := "live model"
+	if k.Value.Coarse {
+		model = coarseWord
+	}
+	f.remark = "moves " + lengthIn(w.inch).formatUnit(round3(c.MaxDeflection)) + ", " + model
 	return f
 }
 
@@ -221,7 +237,11 @@ func (d *drawer) caseRows() (string, []row) {
 	for _, n := range k.Value.Notes {
 		rows = append(rows, row{tone: toneQuiet, cells: []string{"", "", "", "", "", "", "", n}})
 	}
-	return "Load cases, by the live model; press one to see its stress" + staleWord(k.Stale), rows
+	model := "by the live model"
+	if k.Value.Coarse {
+		model = coarseWord
+	}
+	return "Load cases, " + model + "; press one to see its stress" + staleWord(k.Stale), rows
 }
 
 // caseFacts are the figures of a selected load case.
@@ -239,8 +259,12 @@ func (w *Window) caseFacts() []fact {
 		if c.Case.ID != w.sel.id {
 			continue
 		}
+		about := ""
+		if k.Value.Coarse {
+			about = " (" + coarseWord + ")"
+		}
 		return []fact{
-			{"Reserve " + reserveText(c.Reserve) + " on " + strengthWord(c.Case.Kind), t},
+			{"Reserve " + reserveText(c.Reserve) + " on " + strengthWord(c.Case.Kind) + about, t},
 			{"Greatest stress " + grouped(c.MaxVonMises, 1) + " MPa, " + c.Surface.String() + " surface", t},
 			{"Greatest deflection " + lengthIn(w.inch).formatUnit(round3(c.MaxDeflection)), t},
 			{"Estimated error of stresses " + twoDigits(c.ErrorPercent) + " %", t},

@@ -89,7 +89,7 @@ func (s *Session) Machining() Known[route.Plan] { return s.results.machining }
 // Quote is the newest price.
 func (s *Session) Quote() Known[quote.Quote] { return s.results.quote }
 
-// Cases are the newest analysis of the load cases.
+// Cases are the newest analysis of the load cases: while something is dragged a coarse one, marked so (fea.Result.Coarse).
 func (s *Session) Cases() Known[*fea.Result] { return s.results.cases }
 
 // Findings are the newest findings, worst first. They are stale while part of them is being looked for again.
@@ -152,6 +152,27 @@ func (s *Session) frameDone(generation uint64, r report.Report, err error) {
 		r = r.After(m.Value)
 	}
 	s.follow.submit(generation, r)
+	if s.dragging {
+		s.coarse.submit(generation, r)
+	}
+	s.notify()
+}
+
+// coarseDone takes a coarse analysis from its worker. It is shown until the fine one of the same plate, or a newer coarse one,
+// is there.
+func (s *Session) coarseDone(generation uint64, r *fea.Result, err error) {
+	if s.closed {
+		return
+	}
+	if err != nil {
+		s.trouble(err)
+		s.notify()
+		return
+	}
+	if r == nil || generation <= s.results.cases.generation {
+		return
+	}
+	s.results.cases.put(r, generation, s.generation, time.Now())
 	s.notify()
 }
 
@@ -213,7 +234,7 @@ func (s *Session) takeFollow(generation uint64, r report.Report) {
 	if r.Quote.OK {
 		res.quote.put(r.Quote.Value, generation, s.generation, now)
 	}
-	if r.Cases.OK {
+	if r.Cases.OK && generation >= res.cases.generation { // else a coarse one of a newer plate is shown
 		res.cases.put(r.Cases.Value, generation, s.generation, now)
 	} else if r.Cases.Key == r.Key && generation == s.generation { // there are no cases any more, or none that can be analysed
 		res.cases = Known[*fea.Result]{}

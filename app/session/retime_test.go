@@ -5,6 +5,7 @@ import (
 	"testing"
 	"time"
 
+	"platewright/fea"
 	"platewright/plate"
 )
 
@@ -69,5 +70,61 @@ func TestDraggingRetimes(t *testing.T) {
 	}
 	if a, b := s.Quote().Value, fresh.Quote().Value; len(a.Batches) == 0 || a.Batches[0].PiecePrice.String() != b.Batches[0].PiecePrice.String() {
 		t.Errorf("after the drag the price differs from that of a session that opens the document")
+	}
+}
+
+// While a bore is dragged the load cases are analysed coarsely, marked so and never in a report; at rest the fine analysis
+// stands, the same as of a session that never dragged.
+func TestDraggingAnalysesCoarsely(t *testing.T) {
+	l := newLoop()
+	coarse := 0
+	var s *Session
+	cfg := Config{Post: l.post, AutosaveAfter: -1, Changed: func() {
+		if k := s.Cases(); k.OK && k.Value.Coarse && !k.Stale {
+			coarse++
+		}
+		if c := s.Report().Cases; c.OK && c.Value.Coarse {
+			t.Error("a coarse analysis is in the report")
+		}
+	}}
+	doc := sample(t, "cargo-trike-side-plate")
+	doc.Cases = doc.Cases[:1]
+	s = New(cfg, doc)
+	defer s.Wait()
+	defer s.Close(true)
+	l.settle(t, s)
+	if k := s.Cases(); !k.OK || k.Value.Coarse {
+		t.Fatalf("at first the cases are known %v, coarse %v", k.OK, k.OK && k.Value.Coarse)
+	}
+	key := s.NewGesture()
+	at := doc.Bores[0]
+	for i := 1; i <= 2; i++ {
+		if err := s.Do(plate.MoveBore(at.ID, at.X+float64(i)*0.25, at.Y), key); err != nil {
+			t.Fatal(err)
+		}
+		for end := time.Now().Add(60 * time.Second); s.coarse.busy() || s.frames.busy(); {
+			select {
+			case f := <-l.queue:
+				f()
+			case <-time.After(time.Until(end)):
+				t.Fatal("no coarse analysis after 60 s")
+			}
+		}
+	}
+	if coarse == 0 {
+		t.Fatal("nothing was analysed coarsely during the drag")
+	}
+	s.EndGesture()
+	l.settle(t, s)
+	k := s.Cases()
+	if !k.OK || k.Stale || k.Value.Coarse || !s.Report().Complete() {
+		t.Fatalf("at rest the cases are known %v, stale %v, coarse %v, the report complete %v", k.OK, k.Stale, k.OK && k.Value.Coarse, s.Report().Complete())
+	}
+	want, err := fea.Solve(t.Context(), s.Layout().Value, fea.Options{}, doc.Cases)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a, b := k.Value.Cases[0].MaxVonMises, want.Cases[0].MaxVonMises; math.Abs(a-b) > 1e-9*b {
+		t.Errorf("at rest %v MPa, a fresh analysis has %v", a, b)
 	}
 }

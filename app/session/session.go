@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"platewright/export/report"
+	"platewright/fea"
 	"platewright/fea/sparse"
 	"platewright/plate"
 	"platewright/plate/shop"
@@ -56,7 +57,9 @@ type Session struct {
 	baseRuns   uint64
 	profiles   map[string]namedProfile
 	buffers    *sparse.Buffers // of the analyses, one after the other
-	closed     bool
+	// Those of the coarse analyses, which may end while a fine one begins.
+	coarseBuffers *sparse.Buffers
+	closed        bool
 
 	ctx    context.Context
 	cancel context.CancelFunc
@@ -64,6 +67,7 @@ type Session struct {
 	follow *runner[report.Report, report.Report]
 	plans  *runner[report.Report, report.Report] // whole plans after re-timed ones
 	rest   *runner[report.Report, report.Report]
+	coarse *runner[report.Report, *fea.Result] // analyses while something is dragged
 	bases  *runner[report.Inputs, report.Report]
 	tasks  sync.WaitGroup
 	active int // tasks that have not reported yet; the owner's goroutine only
@@ -71,7 +75,7 @@ type Session struct {
 
 // New opens a document that has no file yet. It counts as unsaved only after the first change.
 func New(cfg Config, doc plate.Plate) *Session {
-	s := &Session{cfg: cfg, history: newHistory(doc, stepLimit), profiles: map[string]namedProfile{}, buffers: &sparse.Buffers{}}
+	s := &Session{cfg: cfg, history: newHistory(doc, stepLimit), profiles: map[string]namedProfile{}, buffers: &sparse.Buffers{}, coarseBuffers: &sparse.Buffers{}}
 	if s.cfg.Profile == nil {
 		s.cfg.Profile = shop.ByName
 	}
@@ -97,6 +101,11 @@ func New(cfg Config, doc plate.Plate) *Session {
 	s.rest = &runner[report.Report, report.Report]{
 		what: "analysing the load cases", compute: func(ctx context.Context, r report.Report) (report.Report, error) { return r.Rest(ctx) },
 		deliver: s.laterDone, post: cfg.Post, patience: restPatience, base: s.ctx,
+	}
+	s.coarse = &runner[report.Report, *fea.Result]{
+		what:    "analysing the load cases coarsely",
+		compute: func(ctx context.Context, r report.Report) (*fea.Result, error) { return r.Coarse(ctx, s.coarseBuffers) },
+		deliver: s.coarseDone, post: cfg.Post, patience: followPatience, base: s.ctx,
 	}
 	s.bases = &runner[report.Inputs, report.Report]{
 		what: "computing the baseline", compute: s.wholeReport, deliver: s.baseDone,
@@ -253,7 +262,7 @@ func (s *Session) Background(doing string, f func(context.Context) error, done f
 
 // Busy tells whether anything is being computed or written.
 func (s *Session) Busy() bool {
-	return s.active > 0 || s.frames.busy() || s.follow.busy() || s.plans.busy() || s.rest.busy() || s.bases.busy()
+	return s.active > 0 || s.frames.busy() || s.follow.busy() || s.plans.busy() || s.rest.busy() || s.coarse.busy() || s.bases.busy()
 }
 
 // Troubles are the faults since the session was opened, oldest first: panics of workers, and an autosave that cannot be
@@ -282,6 +291,7 @@ func (s *Session) Close(discard bool) {
 	s.follow.close()
 	s.plans.close()
 	s.rest.close()
+	s.coarse.close()
 	s.bases.close()
 	if discard {
 		s.removeAutosave()
@@ -294,6 +304,7 @@ func (s *Session) Wait() {
 	s.follow.alive.Wait()
 	s.plans.alive.Wait()
 	s.rest.alive.Wait()
+	s.coarse.alive.Wait()
 	s.bases.alive.Wait()
 	s.tasks.Wait()
 }
