@@ -24,7 +24,6 @@
 //     The wall presses on the pin where it moves towards it and comes off
 //     elsewhere, point by point over arc and height; the plate is held along the
 //     pin in the mean of the wall only.
-//   - A coarse model, for a plate that is being dragged, has its pins hold all round.
 //   - A clocked ring holds and is loaded by the bolts that fit in the case's setting;
 //     a force on a bore with an eccentric acts through the eccentric's own centre.
 //   - A bore with seats is held and loaded on its innermost wall.

@@ -29,8 +29,8 @@ type Options struct {
 	// corner stress is left out of maxima, mm; zero means the plate's thickness, and
 	// a negative number leaves nothing out.
 	Clear float64
-	// Coarse makes a quick model with elements as large as a rib is wide, whose pins
-	// hold all round, marked so in the result. It is for a plate that is being dragged.
+	// Coarse makes a quick model with elements as large as a rib is wide, marked so in
+	// the result. It is for a plate that is being dragged.
 	Coarse bool
 	// Workers is the number of goroutines; zero means one per processor.
 	Workers int
@@ -148,7 +148,10 @@ const (
 // leastAngle of elements where the layout allows it, rad. A smaller one than the
 // mesher's own saves a twentieth of the elements, and changes displacements by less
 // than 1 in 10,000.
-const leastAngle = 25 * math.Pi / 180
+const (
+	leastAngle  = 25 * math.Pi / 180
+	coarseAngle = 20 * math.Pi / 180 // of a coarse model
+)
 
 // leastSliver is the width of metal, mm, below which a strip is meshed as it is: two
 // elements across a ledge of some hundredths, where the edges of a top and a bottom
@@ -170,6 +173,7 @@ func (m *Model) meshOptions(thinnest float64) mesh.Options {
 	if m.Coarse {
 		o.Size = max(o.Size, m.extent/20)
 		o.Across, loaded, hole, free = 1, holeEdges, cornerEdges, cornerEdges
+		o.MinAngle, o.Grading = coarseAngle, 2*grading
 	}
 	busy := m.busyFeatures()
 	o.Arcs = make([]int, len(m.Layout.Map.Edges))

@@ -132,9 +132,6 @@ func (m *Model) caseResult(c *plate.LoadCase, h *holding, s *solution, warm floa
 			r.Notes = append(r.Notes, l.note)
 		}
 	}
-	if m.Coarse && len(h.pins) > 0 {
-		r.Notes = append(r.Notes, "coarse: pins are taken to hold their bores on both sides")
-	}
 	r.Stiffness = m.alongLoads(&r, c, used)
 	return r
 }

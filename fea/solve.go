@@ -79,7 +79,7 @@ type loadKey struct {
 type held struct {
 	*holding
 	factor *sparse.Factor
-	pinned *pinned // nil without hinges, and in a coarse model, whose pins hold all round
+	pinned *pinned // nil without hinges
 }
 
 func (a *analysis) release() {
@@ -189,7 +189,7 @@ func (h *holding) factored(ctx context.Context) (*held, error) {
 		return nil, h.explain(ctx, err)
 	}
 	out := &held{holding: h, factor: factor}
-	if len(h.pins) > 0 && !h.m.Coarse {
+	if len(h.pins) > 0 {
 		if out.pinned, err = out.pin(ctx); err != nil {
 			factor.Release()
 			return nil, err

@@ -32,9 +32,9 @@ func (r Report) Rest(ctx context.Context) (Report, error) {
 	return r, ctx.Err()
 }
 
-// Coarse is a quick analysis of the load cases, for a plate that is being dragged: elements as large as a rib is wide, and pins
-// that hold all round. Its result is marked coarse and belongs into no report. It is nil for a plate without cases, and where
-// they cannot be analysed: what is the matter is said by Rest. The error is that of ctx.
+// Coarse is a quick analysis of the load cases, for a plate that is being dragged: elements as large as a rib is wide. Its
+// result is marked coarse and belongs into no report. It is nil for a plate without cases, and where they cannot be analysed:
+// what is the matter is said by Rest. The error is that of ctx.
 func (r Report) Coarse(ctx context.Context, buffers *sparse.Buffers) (*fea.Result, error) {
 	if !r.in.Want.Has(Stress) || !r.Layout.OK || r.Layout.Key != r.Key || len(r.Plate.Cases) == 0 {
 		return nil, nil
