@@ -24,6 +24,9 @@ func RouteCardPDF(w io.Writer, r report.Report, s Sheet) error {
 	p := newPrinter(r, s, "Route card", true)
 	p.paragraph(fmt.Sprintf("Machining of one piece: %s. Floor to floor %s min, set-up %s min once for a batch.",
 		report.About(plan), decimals(plan.FloorToFloorMin, 1), decimals(plan.SetupMin, 0)))
+	if plan.Machine != "" {
+		p.paragraph("Machine: " + plan.Machine + ".")
+	}
 	for _, u := range plan.SetUps {
 		p.heading(setUpTitle(u))
 		if u.Holding != "" {
@@ -108,8 +111,16 @@ func operationRow(doc plate.Plate, no int, o route.Operation) []string {
 	return []string{
 		strconv.Itoa(no), tool, o.Name, strings.Join(makes, ", "),
 		orBlank(o.Spindle, 0), orBlank(o.Feed, 0), orBlank(o.Ap, 2), orBlank(o.Ae, 2), orBlank(float64(o.Passes), 0),
-		decimals(o.TotalMin, 2), orBlank(o.PathMM/1e3, 2), o.LimitedBy,
+		decimals(o.TotalMin, 2), orBlank(o.PathMM/1e3, 2), limit(o),
 	}
+}
+
+// limit is what limits an operation, and the minutes that would at most be saved without it where they can be printed.
+func limit(o route.Operation) string {
+	if gain := decimals(o.GainMin, 2); o.LimitedBy != "" && gain != "0.00" {
+		return o.LimitedBy + " (costs up to " + gain + " min)"
+	}
+	return o.LimitedBy
 }
 
 func decimals(v float64, n int) string { return strconv.FormatFloat(v, 'f', n, 64) }
