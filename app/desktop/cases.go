@@ -219,6 +219,7 @@ func (d *drawer) caseRows() (string, []row) {
 		quiet := func(name, text string) {
 			rows = append(rows, row{sel: sel, tone: toneQuiet, cells: []string{"   " + name, "", "", "", "", "", "", text}})
 		}
+		rows = append(rows, d.w.solidRow(c.Case.ID, sel)...)
 		for _, f := range c.Stiffness {
 			if !math.IsInf(f.Value, 0) {
 				quiet("stiffness, "+f.Name, grouped(f.Value, 1)+" "+f.Unit)
@@ -237,6 +238,7 @@ func (d *drawer) caseRows() (string, []row) {
 	for _, n := range k.Value.Notes {
 		rows = append(rows, row{tone: toneQuiet, cells: []string{"", "", "", "", "", "", "", n}})
 	}
+	rows = append(rows, d.w.solidNotes()...)
 	model := "by the live model"
 	if k.Value.Coarse {
 		model = coarseWord
@@ -269,6 +271,7 @@ func (w *Window) caseFacts() []fact {
 			{"Greatest deflection " + lengthIn(w.inch).formatUnit(round3(c.MaxDeflection)), t},
 			{"Estimated error of stresses " + twoDigits(c.ErrorPercent) + " %", t},
 			{"Fatigue: " + c.Fatigue, toneQuiet},
+			{fea.LiveBandOf(k.Value.Model.Layout).Text, toneQuiet},
 		}
 	}
 	return nil

@@ -70,7 +70,7 @@ func (w *Window) featureActions(doc plate.Plate) []action {
 	case plate.KindSetting:
 		out = append(out, w.settingActions(doc, id)...)
 	case plate.KindCase:
-		out = append(out, action{"Show its stress", func() { w.showCase(id) }})
+		out = append(out, action{"Show its stress", func() { w.showCase(id) }}, action{w.solidLabel(), w.toggleSolid})
 	}
 	return append(out,
 		action{"Another like it", w.duplicateSelected},

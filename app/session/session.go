@@ -50,6 +50,7 @@ type Session struct {
 	file       file
 	base       baseline
 	results    results
+	solid      Solid
 	autosave   autosave
 	troubles   []error
 	gestures   int
@@ -234,6 +235,7 @@ func (s *Session) RedoLabel() (label string, ok bool) {
 func (s *Session) changed() {
 	s.generation++
 	s.results.outdate(time.Now())
+	s.StopSolid() // what it checks is gone
 	s.recompute()
 	s.scheduleAutosave()
 	s.notify()

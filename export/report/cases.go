@@ -91,6 +91,7 @@ func (r *Report) solve(ctx context.Context, m *fea.Model) ([]finding.Finding, er
 	if res == nil {
 		return found, nil
 	}
+	res.Notes = append(res.Notes, fea.LiveBandOf(r.Layout.Value).Text)
 	r.Cases.Value, r.Cases.OK = res, true
 	for i := range res.Cases {
 		found = append(found, caseFindings(&res.Cases[i])...)
@@ -355,6 +356,7 @@ type (
 		Backward   float64         `json:"backward_error"`
 		Condition  *float64        `json:"condition_estimate,omitempty"` // on request
 		Error      float64         `json:"error_estimate_percent"`
+		LiveError  string          `json:"live_model_error,omitempty"` // absent in a result without a model
 		Notes      []string        `json:"notes,omitempty"`
 	}
 	jsonFatigue struct {
@@ -388,6 +390,7 @@ type (
 )
 
 func jsonCasesOf(r *fea.Result, joints [][]check.Joint) *[]jsonCase {
+	band := liveBand(r)
 	out := make([]jsonCase, 0, len(r.Cases))
 	for i := range r.Cases {
 		c := &r.Cases[i]
@@ -396,7 +399,7 @@ func jsonCasesOf(r *fea.Result, joints [][]check.Joint) *[]jsonCase {
 			Origin:     strings.TrimSpace(string(c.Case.Origin.Kind) + " " + c.Case.Origin.Text),
 			Deflection: c.MaxDeflection, DeflectAt: c.MaxDeflectionAt, VonMises: c.MaxVonMises, VonMisesAt: c.MaxVonMisesAt,
 			Surface: c.Surface.String(), Principal: c.Principal, Fatigue: c.Fatigue, Imbalance: c.Imbalance,
-			Backward: c.Accuracy.BackwardError, Error: c.ErrorPercent, Notes: c.Notes,
+			Backward: c.Accuracy.BackwardError, Error: c.ErrorPercent, LiveError: band, Notes: c.Notes,
 			LeftOut: []jsonLeftOut{}, Stiffness: []jsonStiffness{}, Reactions: []jsonReaction{}, Joints: []jsonJoint{},
 		}
 		if i < len(joints) {

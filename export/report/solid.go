@@ -79,6 +79,14 @@ func writeSolidCase(b *strings.Builder, c *fea.SolidCase) {
 	}
 }
 
+// liveBand says how exact the live model is on the plate of a result.
+func liveBand(r *fea.Result) string {
+	if r.Model == nil {
+		return ""
+	}
+	return fea.LiveBandOf(r.Model.Layout).Text
+}
+
 // Percent writes a difference in percent with its sign, to a tenth.
 func Percent(v float64) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
