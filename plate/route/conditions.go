@@ -123,7 +123,7 @@ func Milling(p shop.Profile, group string, t shop.Tool, w shop.Work, ae, ap floa
 		return full * math.Pow(limit/have, 1/(1-data.Force.MC))
 	}
 	byPower, powerName := powerAt(p.Machine, n)
-	slender := full
+	slender := math.Inf(1) // no limit of its own below the ratio, or it would hide what a faster spindle gains
 	if l := t.Slender(); l > p.Practice.StickOut.Value && t.Kind == shop.EndMill {
 		slender = full * p.Practice.StickOut.Value / l
 	}
@@ -133,8 +133,11 @@ func Milling(p shop.Profile, group string, t shop.Tool, w shop.Work, ae, ap floa
 	}
 	l, next := lowest(first, limit{slender, LimitStickOut}, limit{scale(load.power, byPower), powerName},
 		limit{scale(load.bend, allowed), LimitDeflection}, limit{p.Machine.MaxFeed, LimitFeed})
-	if l.name == LimitSpindle { // a faster spindle would bring the feed of the cutting data, no more
+	switch l.name {
+	case LimitSpindle: // a faster spindle would bring the feed of the cutting data, no more
 		next = min(next, c.Ideal)
+	case LimitData: // nothing is known of a tool beyond its data
+		next = l.feed
 	}
 	c.Feed, c.LimitedBy, c.Next = l.feed, l.name, next
 	k := math.Pow(c.Feed/full, 1-data.Force.MC)
