@@ -13,6 +13,10 @@
 // hinged to fixed bores (Band) and natural frequencies (Frequencies). FrameOf ties two
 // plates of a set by their cross members.
 //
+// Result.SolidCheck analyses cases again by prisms on the same mesh (fea/solid): its
+// difference is the live model's error. LiveBandOf says whether that error was measured
+// on plates like this one.
+//
 // The model is the thick shell of fea/shell on the mesh of fea/mesh, solved by
 // fea/sparse. It knows the metal of the layout's map: floor fillets, chamfers and
 // the cones under drilled holes are not in it, the walls of ribs are upright, and

@@ -25,5 +25,7 @@
 // A fixed wall or edge does not move at all. A bore force is a pressure on the half
 // of the wall that it presses, as the cosine of the angle from the force, varying
 // straight with the height so that its resultant is at the height asked for. What
-// Solve does not take (hinges, springs, moments and others) is refused by name.
+// Solve does not take (hinges, springs, moments and others) is refused by name; springs on
+// the mean of a place (Bed), pressures (Press) and spread forces (Mean) are what the check
+// of package fea makes of them.
 package solid
