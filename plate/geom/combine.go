@@ -66,17 +66,33 @@ func (e *Engine) attempt(op string, feed feeder, use func(r *arrangement) bool) 
 	return 0, &KernelError{Op: op, Tries: len(attempts), Pieces: len(r.pc)}
 }
 
-// run builds the arrangement and extracts the rule's inside.
+// run builds the arrangement and extracts the rule's inside. A result with edges as
+// short as the merge distance is checked, and made again in another turn while its
+// edges cross; the first one is returned if all do.
 func (e *Engine) run(op string, k rule, feed feeder) (Shape, error) {
-	var s Shape
+	var s, first Shape
+	tries, firstTurn := 0, 0.0
 	e.arr.multi = false
 	turn, err := e.attempt(op, feed, func(r *arrangement) (ok bool) {
+		tries++
 		if !r.topo.build(r) || !r.topo.windings(r) {
 			return false
 		}
-		s, ok = r.extract(k)
-		return ok
+		if s, ok = r.extract(k); !ok {
+			return false
+		}
+		if s.hasSpeck() && s.Check() != nil {
+			if first == nil {
+				first, firstTurn = s, attempts[tries-1].turn
+			}
+			return false
+		}
+		return true
 	})
+	var kernel *KernelError
+	if errors.As(err, &kernel) && first != nil {
+		s, turn, err = first, firstTurn, nil
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -84,6 +100,30 @@ func (e *Engine) run(op string, k rule, feed feeder) (Shape, error) {
 		s = s.Transform(Rotation(-turn))
 	}
 	return s, nil
+}
+
+// hasSpeck reports whether an edge is as short as what merging turns.
+func (s Shape) hasSpeck() bool {
+	for i := range s {
+		for j := range s[i].Holes {
+			if s[i].Holes[j].hasSpeck() {
+				return true
+			}
+		}
+		if s[i].Outer.hasSpeck() {
+			return true
+		}
+	}
+	return false
+}
+
+func (c Contour) hasSpeck() bool {
+	for i := range c {
+		if dist2(c[i].A, c[i].B) < shortJoin*shortJoin && c[i].A != c[i].B {
+			return true
+		}
+	}
+	return false
 }
 
 // checkInput refuses what the kernel cannot work on: numbers that are none,

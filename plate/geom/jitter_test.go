@@ -104,8 +104,8 @@ func TestJitteredGrid(t *testing.T) {
 		}
 	}
 	t.Logf("%d faces, %d of them unsound, %d retries", faces, unsound, e.retries)
-	if unsound > max(1, faces/10_000) {
-		t.Errorf("%d of %d faces are unsound, want at most one in 10,000", unsound, faces)
+	if unsound > max(1, faces/50_000) {
+		t.Errorf("%d of %d faces are unsound, want at most one in 50,000", unsound, faces)
 	}
 }
 

@@ -96,6 +96,7 @@ func (e *Engine) Open(s Shape, r float64) (Shape, error) {
 // addOffset feeds the raw loop of one contour. Shrinking grows the complement:
 // the reversed contour, whose inside then winds below zero.
 func (r *arrangement) addOffset(c Contour, t Affine, turned bool, d float64) {
+	c = withoutSpecks(c)
 	if turned {
 		c = c.Transform(t)
 	}
@@ -110,6 +111,65 @@ func (r *arrangement) addOffset(c Contour, t Affine, turned bool, d float64) {
 		a, b := c[i].Reverse(), c[(i+n-1)%n].Reverse()
 		r.addShifted(&a, &b, -d)
 	}
+}
+
+// withoutSpecks joins the neighbours of edges whose direction merging may have turned:
+// those shorter than shortJoin, by any angle, and those between two lines that lie
+// within shortJoin of both, by less. Shifted, they would swing out from their
+// neighbours by as much. Ends of lines move, by half of shortJoin, rather than those
+// of arcs.
+func withoutSpecks(c Contour) Contour {
+	n := len(c)
+	speck := func(i int) bool {
+		e := &c[i]
+		l := e.Length()
+		if l < shortJoin {
+			return true
+		}
+		p, q := &c[(i+n-1)%n], &c[(i+1)%n]
+		return l < shortSpeck && e.Dir == 0 && p.Dir == 0 && q.Dir == 0 && offLine(p, e.B) < shortJoin && offLine(q, e.A) < shortJoin &&
+			e.TangentA().Dot(p.TangentA()) > 0 && e.TangentA().Dot(q.TangentA()) > 0
+	}
+	first := -1 // an edge that stays, after a speck
+	for i := range c {
+		if !speck(i) && speck((i+n-1)%n) {
+			first = i
+			break
+		}
+	}
+	if first < 0 {
+		return c // none is a speck, or all are
+	}
+	var out Contour
+	for k := range c {
+		if i := (first + k) % n; !speck(i) {
+			out = append(out, c[i])
+		}
+	}
+	if len(out) < 2 {
+		return c
+	}
+	for i := range out {
+		p, q := &out[i], &out[(i+1)%len(out)]
+		switch gap := p.B.Dist(q.A); {
+		case gap == 0:
+		case gap > shortJoin && !(gap < 2*shortSpeck && p.Dir == 0 && q.Dir == 0 && offLine(p, q.A) < shortJoin && offLine(q, p.B) < shortJoin):
+			return c // a row of specks that leads somewhere
+		case p.Dir != 0 && q.Dir == 0:
+			q.A = p.B
+		case p.Dir == 0 && q.Dir != 0:
+			p.B = q.A
+		default:
+			m := p.B.Add(q.A).Mul(0.5)
+			p.B, q.A = m, m
+		}
+	}
+	return out
+}
+
+// offLine is the distance of a point from the straight line that a line lies on.
+func offLine(e *Edge, p Point) float64 {
+	return math.Abs(e.TangentA().Cross(p.Sub(e.A)))
 }
 
 // rightOf returns the unit normals to the right of an edge at its ends.

@@ -119,9 +119,35 @@ func (s *subScratch) divide(r *arrangement) (*Subdivision, bool) {
 			rank: [2]int32{t.rot.pos[2*i], t.rot.pos[2*i+1]},
 		}
 	}
-	edges, layers = dropSlivers(edges, layers)
-	d, _, ok := s.fin.finish(r.vs, edges, layers)
-	return d, ok
+	edges, layers = dropSlivers(edges, layers, nil)
+	for round := 0; ; round++ {
+		d, was, ok := s.fin.finish(r.vs, edges, layers)
+		if !ok {
+			return nil, false
+		}
+		collapsed := d.collapsed(was)
+		if collapsed == nil || round == maxRounds {
+			return d, true
+		}
+		edges, layers = dropSlivers(edges, layers, collapsed)
+	}
+}
+
+// collapsed marks, by the numbers they had, the faces whose sides came to lie on or
+// over each other when chains of pieces were joined: crescents a merge distance or
+// two wide, between circles that are one by then. It is nil where there is none.
+func (d *Subdivision) collapsed(was []int32) []bool {
+	var out []bool
+	for i := 1; i < len(d.Faces); i++ {
+		f := &d.Faces[i]
+		if a := f.Outer.Area(); a < maxSliver && (isSliver(f.Outer, a) || f.Region.Check() != nil) {
+			if out == nil {
+				out = make([]bool, len(d.Faces))
+			}
+			out[was[i]] = true
+		}
+	}
+	return out
 }
 
 // coverage counts the layers over every face and returns those that cover it.
@@ -177,19 +203,24 @@ func (s *subScratch) across(r *arrangement, i, f, sign int32) {
 	}
 }
 
-// dropSlivers gives every face too narrow to have two sides to the neighbour
-// with the longest common border, and renumbers the faces.
-func dropSlivers(edges []SubEdge, layers [][]int32) ([]SubEdge, [][]int32) {
+// dropSlivers gives every face too narrow to have two sides, and those marked, to
+// the neighbour with the longest common border, and renumbers the faces.
+func dropSlivers(edges []SubEdge, layers [][]int32, marked []bool) ([]SubEdge, [][]int32) {
 	if len(edges) == 0 {
 		return edges, layers
 	}
 	area, around := make([]float64, len(layers)), make([]float64, len(layers))
-	o := edges[0].A
+	// The area of a sliver is less than the rounding of one about a place far away.
+	about, seen := make([]Point, len(layers)), make([]bool, len(layers))
 	for i := range edges {
 		e := &edges[i]
-		a := e.areaAbout(o)
-		area[e.Left] += a
-		area[e.Right] -= a
+		for _, f := range [2]int32{e.Left, e.Right} {
+			if !seen[f] {
+				about[f], seen[f] = e.A, true
+			}
+		}
+		area[e.Left] += e.areaAbout(about[e.Left])
+		area[e.Right] -= e.areaAbout(about[e.Right])
 	}
 	found := false
 	for f := range area {
@@ -208,7 +239,9 @@ func dropSlivers(edges []SubEdge, layers [][]int32) ([]SubEdge, [][]int32) {
 	for f := range into {
 		into[f] = int32(f)
 	}
-	thin := func(f int32) bool { return f > 0 && math.Abs(area[f]) <= min(maxSliver, mergeDist/2*around[f]) }
+	thin := func(f int32) bool {
+		return f > 0 && (math.Abs(area[f]) <= min(maxSliver, mergeDist/2*around[f]) || marked != nil && marked[f])
+	}
 	// A sliver among slivers goes where the one beside it went in an earlier pass.
 	was := make([]int32, len(layers))
 	for left, pass := true, 0; left && pass < maxRounds; pass++ {

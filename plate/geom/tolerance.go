@@ -58,6 +58,10 @@ const (
 	// of a smaller gap is not known.
 	shortJoin = 5 * mergeDist
 
+	// shortSpeck is the length below which a line between two lines that it hardly
+	// leaves is taken for an accident of merging when a contour is offset.
+	shortSpeck = 1e-2
+
 	// kinkSin is the sine of the turn above which a corner is sharp. Merging
 	// may turn an edge of 4 µm by half a radian, but corners that were drawn
 	// tangent and combined stay far below this.
