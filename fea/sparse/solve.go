@@ -20,11 +20,11 @@ type Accuracy struct {
 }
 
 const (
-	// goodError is the backward error at which refinement stops: 16 units of
-	// rounding. Another correction would gain a factor of three at the price of
+	// goodError is the backward error at which refinement stops: 64 units of
+	// rounding, 7e-15. Another correction would gain a factor of ten at the price of
 	// a solution, and reactions would balance loads no better, because the
 	// displacements themselves are rounded.
-	goodError      = 16.0 / (1 << 53)
+	goodError      = 64.0 / (1 << 53)
 	maxRefinements = 5
 )
 
