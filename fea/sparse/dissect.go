@@ -38,6 +38,15 @@ type part struct {
 	elems  []int32 // of a leaf
 }
 
+// count is the number of parts in the dissection below p, itself included.
+func (p *part) count() int {
+	n := 1
+	for _, h := range p.halves {
+		n += h.count()
+	}
+	return n
+}
+
 type dissector struct {
 	ctx      context.Context
 	p        *Pattern
@@ -79,13 +88,16 @@ func dissect(ctx context.Context, p *Pattern, num numbering, pieces *Pieces, o O
 	if d.leaf == 0 {
 		d.leaf = min(max(leafUnknowns*len(p.Elements)/max(sum, 1), 4), 24)
 	}
+	ways := d.useful()
+	orders := make([][][]int32, len(ways))
+	newCrew(ctx, o.Workers).each(len(ways), func(i int) { orders[i] = d.sorted(ways[i], pieces) })
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	sets := make([][][]int32, pieces.Count)
-	for _, k := range d.useful() {
-		for i, order := range d.sorted(k, pieces) {
+	for _, list := range orders {
+		for i, order := range list {
 			sets[i] = append(sets[i], order)
-		}
-		if err := ctx.Err(); err != nil {
-			return nil, err
 		}
 	}
 	var parts []*part

@@ -74,6 +74,11 @@ func Analyse(ctx context.Context, p Pattern, o Options) (*Symbolic, error) {
 	if err != nil {
 		return nil, err
 	}
+	count := 0
+	for _, root := range parts {
+		count += root.count()
+	}
+	s.fronts = make([]front, 0, count)
 	for _, root := range parts {
 		s.roots = append(s.roots, s.flatten(root))
 	}
