@@ -10,6 +10,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
+	"platewright/export/report"
 	"platewright/plate"
 	"platewright/plate/geom"
 	"platewright/plate/kinematics"
@@ -43,6 +44,7 @@ func newDrawer(w *Window) *drawer {
 			{"Tool", 110, false},
 			{"Operation", 0, false},
 			{"Minutes", 62, true},
+			{"To baseline", 80, true},
 			{"Path m", 58, true},
 			{"cm³", 56, true},
 			{"rpm", 56, true},
@@ -215,9 +217,13 @@ func (d *drawer) cardRows() (string, []row) {
 	}
 	doc, p := d.w.job.Doc(), m.Value
 	rows := make([]row, 0, len(p.Operations)+4)
+	diffs, gone := d.operationDiffs(p)
 	for i, o := range p.Operations {
+		key := report.OperationKey(o)
+		diff := diffs[key]
+		delete(diffs, key) // what is done with several tools has one difference, at the first
 		r := row{over: overlay{paths: true, op: i + 1}, cells: []string{
-			strconv.Itoa(o.SetUp), toolText(o), o.Name, twoDigits(o.TotalMin), blankZero(o.PathMM/1000, 1),
+			strconv.Itoa(o.SetUp), toolText(o), o.Name, twoDigits(o.TotalMin), diff, blankZero(o.PathMM/1000, 1),
 			blankZero(o.Removed/1000, 1), blankZero(o.Spindle, 0), o.LimitedBy,
 		}}
 		if o.Where != route.OnMachine {
@@ -230,6 +236,7 @@ func (d *drawer) cardRows() (string, []row) {
 		}
 		rows = append(rows, r)
 	}
+	rows = append(rows, gone...)
 	sum := func(name string, min float64) {
 		rows = append(rows, row{cells: []string{"", "", name, twoDigits(min)}, tone: toneQuiet})
 	}
@@ -242,6 +249,27 @@ func (d *drawer) cardRows() (string, []row) {
 	sum("set-up, once for a batch, about", p.SetupMin)
 	title := fmt.Sprintf("Route card: %s, %s; press a row to see its path", plural(len(p.SetUps), "set-up"), plural(len(p.Operations), "operation"))
 	return title + staleWord(m.Stale), rows
+}
+
+// operationDiffs are the differences of an operation's minutes to the baseline, by its key, and a row for each operation that only the
+// baseline has. Minutes that are re-timed during a drag are compared when the whole plan is there.
+func (d *drawer) operationDiffs(p route.Plan) (diffs map[string]string, gone []row) {
+	diffs = map[string]string{}
+	base, known := d.w.job.Baseline()
+	if !known || !base.Machining.OK || p.About {
+		return diffs, nil
+	}
+	for _, c := range report.OperationChanges(base.Machining.Value, p) {
+		switch {
+		case !c.HasFrom:
+			diffs[c.Name] = "new"
+		case !c.HasTo:
+			gone = append(gone, row{tone: toneQuiet, cells: []string{"", "", c.Name + ", no longer done", "", signed(-c.From, 2, "")}})
+		default:
+			diffs[c.Name] = signed(c.To-c.From, 2, "")
+		}
+	}
+	return diffs, gone
 }
 
 func toolText(o route.Operation) string {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -15,6 +16,7 @@ import (
 	"platewright/plate"
 	"platewright/plate/finding"
 	"platewright/plate/geom"
+	"platewright/plate/route"
 )
 
 // The price stands in the ledger with its range, its drawer traces every line, and a change greys it until it is known.
@@ -318,5 +320,58 @@ func TestAmountHasTwoDigits(t *testing.T) {
 		if got := strings.NewReplacer("\u2009", "", "\u00a0", "", "\u202f", "", " ", "").Replace(amount(decimal.RequireFromString(in))); got != want {
 			t.Errorf("%s is written %q, want %q", in, got, want)
 		}
+	}
+}
+
+// The route card shows what each operation takes more or less than in the baseline, operations that are new or gone included: together
+// they are the difference of all minutes.
+func TestMinutesAgainstTheBaseline(t *testing.T) {
+	h := newHarness(t, Options{})
+	base, known := h.job.Baseline()
+	if !known {
+		t.Fatal("the baseline is not known")
+	}
+	total := func(p route.Plan) (sum float64) {
+		for _, o := range p.Operations {
+			sum += o.TotalMin
+		}
+		return sum
+	}
+	_, rows := h.drawer.cardRows()
+	for _, r := range rows {
+		if len(r.cells) > 4 && r.cells[4] != "" {
+			t.Errorf("nothing has changed, and %q differs by %s", r.cells[2], r.cells[4])
+		}
+	}
+	h.edit(plate.SetRim(h.job.Doc().Rim+6), "")
+	h.settle()
+	want := total(h.job.Machining().Value) - total(base.Machining.Value)
+	if math.Abs(want) < 0.1 {
+		t.Fatalf("a wider rim changes the minutes by %v: too little to test with", want)
+	}
+	got := 0.0
+	_, rows = h.drawer.cardRows()
+	for _, r := range rows {
+		if len(r.cells) < 5 {
+			continue
+		}
+		switch d := r.cells[4]; d {
+		case "":
+		case "new":
+			v, err := strconv.ParseFloat(r.cells[3], 64)
+			if err != nil {
+				t.Fatal(err)
+			}
+			got += v
+		default:
+			v, err := strconv.ParseFloat(strings.ReplaceAll(d, "−", "-"), 64)
+			if err != nil {
+				t.Fatal(err)
+			}
+			got += v
+		}
+	}
+	if math.Abs(got-want) > 0.005*float64(len(rows)) {
+		t.Errorf("the rows differ by %.3f min from the baseline, the plans by %.3f", got, want)
 	}
 }

@@ -75,10 +75,7 @@ func operationFigures(p route.Plan) []Figure {
 	var out []Figure
 	at := map[string]int{}
 	for _, o := range p.Operations {
-		name := fmt.Sprintf("set-up %d: %s", o.SetUp, o.Name)
-		if o.Where != route.OnMachine {
-			name = string(o.Where) + ": " + o.Name
-		}
+		name := OperationKey(o)
 		i, ok := at[name]
 		if !ok {
 			i = len(out)
@@ -88,6 +85,19 @@ func operationFigures(p route.Plan) []Figure {
 		out[i].Value += o.TotalMin
 	}
 	return out
+}
+
+// OperationKey is what the minutes of an operation are called in figures and differences: its set-up, or where it is done, and its name.
+func OperationKey(o route.Operation) string {
+	if o.Where != route.OnMachine {
+		return string(o.Where) + ": " + o.Name
+	}
+	return fmt.Sprintf("set-up %d: %s", o.SetUp, o.Name)
+}
+
+// OperationChanges are the operations whose minutes differ between two plans, by OperationKey; those that only the first has come last.
+func OperationChanges(from, to route.Plan) []Change {
+	return changes(operationFigures(from), operationFigures(to))
 }
 
 // Change is a figure that differs from the baseline's. A figure that only one of the two has is there on that side only.
