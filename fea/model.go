@@ -148,10 +148,7 @@ const (
 // leastAngle of elements where the layout allows it, rad. A smaller one than the
 // mesher's own saves a twentieth of the elements, and changes displacements by less
 // than 1 in 10,000.
-const (
-	leastAngle  = 25 * math.Pi / 180
-	coarseAngle = 20 * math.Pi / 180 // of a coarse model
-)
+const leastAngle = 25 * math.Pi / 180
 
 // leastSliver is the width of metal, mm, below which a strip is meshed as it is: two
 // elements across a ledge of some hundredths, where the edges of a top and a bottom
@@ -173,7 +170,7 @@ func (m *Model) meshOptions(thinnest float64) mesh.Options {
 	if m.Coarse {
 		o.Size = max(o.Size, m.extent/20)
 		o.Across, loaded, hole, free = 1, holeEdges, cornerEdges, cornerEdges
-		o.MinAngle, o.Grading = coarseAngle, 2*grading
+		o.Grading = 2 * grading
 	}
 	busy := m.busyFeatures()
 	o.Arcs = make([]int, len(m.Layout.Map.Edges))
