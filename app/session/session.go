@@ -22,6 +22,7 @@ const (
 	framePatience  = 250 * time.Millisecond
 	followPatience = 600 * time.Millisecond
 	restPatience   = 50 * time.Millisecond // an analysis takes both processors, and its plate is gone
+	coarsePatience = 3 * time.Second       // all cases of a large plate, beside the figures that follow the drag
 )
 
 // Config is how a session is tied to its owner.
@@ -106,7 +107,7 @@ func New(cfg Config, doc plate.Plate) *Session {
 	s.coarse = &runner[report.Report, *fea.Result]{
 		what:    "analysing the load cases coarsely",
 		compute: func(ctx context.Context, r report.Report) (*fea.Result, error) { return r.Coarse(ctx, s.coarseBuffers) },
-		deliver: s.coarseDone, post: cfg.Post, patience: followPatience, base: s.ctx,
+		deliver: s.coarseDone, post: cfg.Post, patience: coarsePatience, base: s.ctx,
 	}
 	s.bases = &runner[report.Inputs, report.Report]{
 		what: "computing the baseline", compute: s.wholeReport, deliver: s.baseDone,
