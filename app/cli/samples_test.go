@@ -203,7 +203,7 @@ var wantKeys = map[string][]string{
 	},
 	"sections[].pieces_in_torsion[]": {"centroid_mm", "j_mm4", "shear_centre_mm", "warping_mm6"},
 	"cases[]": {
-		"backward_error", "(band)", "(condition_estimate)", "error_estimate_percent", "factor", "fatigue", "imbalance", "joints", "(energy)", "kind", "left_out", "max_deflection_at_mm",
+		"backward_error", "(band)", "(condition_estimate)", "error_estimate_percent", "factor", "fatigue", "imbalance", "joints", "(energy)", "kind", "left_out", "live_model_error", "max_deflection_at_mm",
 		"max_deflection_mm", "max_von_mises_at_mm", "max_von_mises_mpa", "model", "name", "(notes)", "origin", "principal_mpa",
 		"reactions", "(reserve_factor)", "stiffness", "surface",
 	},
