@@ -2,6 +2,7 @@ package desktop
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -59,6 +60,20 @@ func priceChange(from, to quote.Quote, quantity int, line string) (float64, bool
 	return 0, false
 }
 
+// linesGone are rows for the lines of a quantity that only the baseline has.
+func linesGone(from, to quote.Quote, b quote.Batch) []row {
+	var rows []row
+	for _, c := range quote.Compare(from, to) {
+		if c.Quantity != b.Quantity || c.Line == "" || slices.ContainsFunc(b.Lines, func(l quote.Line) bool { return l.Name == c.Line }) {
+			continue
+		}
+		rows = append(rows, row{sel: selection{stage: plate.StagePrice}, tone: toneQuiet, cells: []string{
+			"   " + c.Line + ", no longer", "", signed(-c.From.InexactFloat64(), 2, ""), "",
+		}})
+	}
+	return rows
+}
+
 // priceRows is the drawer behind the price: every line of every quantity with what it was computed from.
 func (d *drawer) priceRows() (string, []row) {
 	k := d.w.job.Quote()
@@ -88,6 +103,9 @@ func (d *drawer) priceRows() (string, []row) {
 					"      " + in.Name, strings.TrimSpace(in.Value + " " + in.Unit), "", in.From,
 				}})
 			}
+		}
+		if known && base.Quote.OK {
+			rows = append(rows, linesGone(base.Quote.Value, q, b)...)
 		}
 	}
 	for _, n := range q.Notes {

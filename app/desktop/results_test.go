@@ -16,6 +16,7 @@ import (
 	"platewright/plate"
 	"platewright/plate/finding"
 	"platewright/plate/geom"
+	"platewright/plate/quote"
 	"platewright/plate/route"
 )
 
@@ -373,5 +374,16 @@ func TestMinutesAgainstTheBaseline(t *testing.T) {
 	}
 	if math.Abs(got-want) > 0.005*float64(len(rows)) {
 		t.Errorf("the rows differ by %.3f min from the baseline, the plans by %.3f", got, want)
+	}
+}
+
+// A line of the price that only the baseline has is shown as gone, with what it cost.
+func TestPriceLineGone(t *testing.T) {
+	ten := decimal.NewFromInt(10)
+	from := quote.Quote{Currency: "EUR", Batches: []quote.Batch{{Quantity: 5, Lines: []quote.Line{{Name: "finish", Amount: ten}, {Name: "sawing", Amount: ten}}}}}
+	to := quote.Quote{Currency: "EUR", Batches: []quote.Batch{{Quantity: 5, Lines: []quote.Line{{Name: "sawing", Amount: ten.Add(ten)}}}}}
+	rows := linesGone(from, to, to.Batches[0])
+	if len(rows) != 1 || rows[0].cells[0] != "   finish, no longer" || rows[0].cells[2] != "−10.00" {
+		t.Errorf("rows %+v, want the finish as gone", rows)
 	}
 }
