@@ -4,9 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-
-	"gonum.org/v1/gonum/blas"
-	"gonum.org/v1/gonum/blas/blas64"
 )
 
 // Entry is a number of a sparse vector over the unknowns.
@@ -35,12 +32,12 @@ func (f *Factor) Compliance(ctx context.Context, columns [][]Entry) ([]float64, 
 		return nil, err
 	}
 	n := len(columns)
-	if need := 8 * (int64(c.rows)*int64(n) + int64(n)*int64(n)); need > f.sym.opts.MaxBytes {
+	groups := (n + strip - 1) / strip
+	if need := 8 * strip * (int64(c.rows)*int64(groups) + int64(n)*int64(groups)); need > f.sym.opts.MaxBytes {
 		return nil, fmt.Errorf("sparse: the compliance of %d motions takes about %d MB, more than the limit of %d MB: use fewer", n, need>>20, f.sym.opts.MaxBytes>>20)
 	}
-	groups := (n + tile - 1) / tile
-	c.y = make([]blas64.General, groups)
-	c.crew.each(groups, func(g int) { c.y[g] = c.forward(columns[g*tile : min((g+1)*tile, n)]) })
+	c.y = make([][]float64, groups)
+	c.crew.each(groups, func(g int) { c.y[g] = c.forward(columns[g*strip : min((g+1)*strip, n)]) })
 	out := make([]float64, n*n)
 	c.crew.each(groups*(groups+1)/2, func(i int) {
 		row := int(math.Sqrt(2*float64(i)+0.25) - 0.5) // of pairs in the lower triangle
@@ -58,10 +55,11 @@ type compliance struct {
 	f       *Factor
 	crew    *crew
 	columns [][]Entry
-	fronts  []int32 // that Y has numbers in, children first
-	row     []int32 // of Y: of the first own unknown of a front, or −1
-	rows    int     // of Y
-	y       []blas64.General
+	fronts  []int32     // that Y has numbers in, children first
+	row     []int32     // of Y: of the first own unknown of a front, or −1
+	place   []int32     // row of Y of each unknown that it has
+	rows    int         // of Y: own unknowns of its fronts, rounded up to whole blocks
+	y       [][]float64 // of each group of 12 motions: rows × 12
 }
 
 // reach finds the fronts that Y has numbers in: those that own an unknown of P, and
@@ -95,58 +93,65 @@ func (c *compliance) reach() error {
 			}
 		}
 	}
+	c.place = owner // which has served
 	for i := range c.row {
 		if c.row[i] == 0 {
+			f := &s.fronts[i]
 			c.fronts = append(c.fronts, int32(i))
 			c.row[i] = int32(c.rows)
-			c.rows += s.fronts[i].own
+			for k := range f.own {
+				c.place[f.start+k] = int32(c.rows + k)
+			}
+			c.rows += (f.own + strip - 1) / strip * strip
 		}
 	}
 	return nil
 }
 
-// forward is L⁻¹ times some columns of P.
-func (c *compliance) forward(columns [][]Entry) blas64.General {
-	s, n := c.f.sym, len(columns)
-	y := general(c.rows, n, n, make([]float64, c.rows*n))
-	place := make([]int32, s.free) // row of Y of each unknown that it has
-	for _, i := range c.fronts {
-		for k := range s.fronts[i].own {
-			place[s.fronts[i].start+k] = c.row[i] + int32(k)
-		}
-	}
+// forward is L⁻¹ times up to 12 columns of P.
+func (c *compliance) forward(columns [][]Entry) []float64 {
+	s := c.f.sym
+	y := make([]float64, c.rows*strip)
 	for j, col := range columns {
 		for _, e := range col {
 			if k := int(s.order[e.Unknown]); k < s.free {
-				y.Data[int(place[k])*n+j] += e.Value
+				y[int(c.place[k])*strip+j] += e.Value
 			}
 		}
 	}
-	below := make([]float64, tile*n)
 	for _, i := range c.fronts {
-		f := &s.fronts[i]
 		if c.crew.done() {
 			return y
 		}
-		if f.own == 0 {
-			continue
+		c.through(&s.fronts[i], y[int(c.row[i])*strip:], y)
+	}
+	return y
+}
+
+// through solves with the panel of a front; own begins with its rows of Y.
+func (c *compliance) through(f *front, own, y []float64) {
+	s := c.f.strips(f)
+	for i := range s.corner {
+		l, x := s.at(i), own[i*block:]
+		if i > 0 {
+			subtractBlock(i*strip, l, own, x, strip)
 		}
-		panel := c.f.panels[f.panel : f.panel+f.size*f.own]
-		own := general(f.own, n, n, y.Data[int(c.row[i])*n:])
-		blas64.Trsm(blas.Left, blas.NoTrans, 1, blas64.Triangular{N: f.own, Stride: f.own, Data: panel, Uplo: blas.Lower, Diag: blas.NonUnit}, own)
-		for from := 0; from < len(f.rows); from += tile {
-			rows := f.rows[from:min(from+tile, len(f.rows))]
-			part := general(len(rows), n, n, below)
-			blas64.Gemm(blas.NoTrans, blas.NoTrans, 1, general(len(rows), f.own, f.own, panel[(f.own+from)*f.own:]), own, 0, part)
-			for r, sweep := range rows {
-				to := y.Data[int(place[s.placeOf(f, sweep)])*n:][:n]
-				for j, v := range part.Data[r*n : (r+1)*n] {
-					to[j] -= v
-				}
+		solveBlock(l[i*block:], x)
+	}
+	if s.corner == 0 {
+		return
+	}
+	for i := s.corner; i < s.count; i++ {
+		first, rows := s.rows(i)
+		var less [block]float64
+		subtractBlock(s.width, s.at(i), own, less[:], strip)
+		for r, sweep := range f.rows[first-s.own:][:rows] {
+			to := (*[strip]float64)(y[int(c.place[c.f.sym.placeOf(f, sweep)])*strip:])
+			for j, v := range less[r*strip:][:strip] {
+				to[j] += v
 			}
 		}
 	}
-	return y
 }
 
 // placeOf is the place in the order of elimination of a place in a sweep's vector.
@@ -160,20 +165,19 @@ func (s *Symbolic) placeOf(f *front, sweep int32) int32 {
 
 // product fills the block of YᵀY of groups a and b ≤ a, and its mirror image.
 func (c *compliance) product(a, b int, out []float64) {
+	const rows = 1024 // between two looks at the context
 	n := len(c.columns)
-	ya, yb := c.y[a], c.y[b]
-	block := general(ya.Cols, yb.Cols, yb.Cols, make([]float64, ya.Cols*yb.Cols))
-	for k := 0; k < c.rows; k += tile {
+	var less [block]float64
+	for k := 0; k < c.rows; k += rows {
 		if c.crew.done() {
 			return
 		}
-		rows := min(tile, c.rows-k)
-		blas64.Gemm(blas.Trans, blas.NoTrans, 1, general(rows, ya.Cols, ya.Cols, ya.Data[k*ya.Cols:]), general(rows, yb.Cols, yb.Cols, yb.Data[k*yb.Cols:]), 1, block)
+		subtractBlock(min(rows, c.rows-k), c.y[a][k*strip:], c.y[b][k*strip:], less[:], strip)
 	}
-	for i := range ya.Cols {
-		for j := range yb.Cols {
-			v := block.Data[i*yb.Cols+j]
-			out[(a*tile+i)*n+b*tile+j], out[(b*tile+j)*n+a*tile+i] = v, v
+	for i := range min(strip, n-a*strip) {
+		for j := range min(strip, n-b*strip) {
+			v := -less[i*strip+j]
+			out[(a*strip+i)*n+b*strip+j], out[(b*strip+j)*n+a*strip+i] = v, v
 		}
 	}
 }

@@ -50,12 +50,10 @@ func TestWorkersGiveTheSameBits(t *testing.T) {
 			t.Errorf("%d workers: another order of elimination", workers)
 		}
 		for i := range f.sym.fronts {
-			fr := &f.sym.fronts[i]
-			for r := range fr.size {
-				at := fr.panel + r*fr.own
-				end := at + min(r+1, fr.own)
-				if !slices.Equal(want.panels[at:end], f.panels[at:end]) {
-					t.Fatalf("%d workers: row %d of front %d differs", workers, r, i)
+			a, b := want.strips(&f.sym.fronts[i]), f.strips(&f.sym.fronts[i])
+			for k := range a.count {
+				if !slices.Equal(a.at(k), b.at(k)) {
+					t.Fatalf("%d workers: strip %d of front %d differs", workers, k, i)
 				}
 			}
 		}

@@ -54,13 +54,18 @@ func subtractSquare(c blas64.Symmetric, a blas64.General) {
 	}
 }
 
-// eliminator eliminates the own unknowns of a front.
+// work is what the elimination of a front has at hand, by whatever method.
+type work struct {
+	crew  *crew
+	schur []float64
+	least float64 // of pivots, as shares of the diagonal
+}
+
+// eliminator eliminates the own unknowns of a front on gonum.
 type eliminator struct {
-	crew      *crew
+	*work
 	own, size int
 	panel     []float64
-	schur     []float64
-	least     float64 // of pivots, as shares of the diagonal
 }
 
 // columns are those of the panel; base is memory for it.
@@ -100,7 +105,7 @@ func (d *eliminator) run(diagonal []float64) (bad int, pivot float64) {
 }
 
 // share calls f for 0…n−1, on several goroutines if the work is worth it.
-func (d *eliminator) share(n, work int, f func(i int)) {
+func (d *work) share(n, work int, f func(i int)) {
 	if work >= shared {
 		d.crew.each(n, f)
 		return

@@ -27,7 +27,7 @@ type Factor struct {
 	sym      *Symbolic
 	buffers  *Buffers
 	mu       sync.RWMutex // held for reading while the memory below is used
-	panels   []float64    // of all fronts, nil once released
+	panels   []float64    // strips of all fronts, nil once released
 	packed   []float64    // lower triangles of the element matrices
 	springs  []float64    // by place in the order of elimination; nil if there are none
 	diagonal []float64    // stiffness of each free unknown alone, by order of elimination
@@ -75,6 +75,11 @@ func (s *Symbolic) Factor(ctx context.Context, element Element, springs []Spring
 		return nil, err
 	}
 	return f, nil
+}
+
+// strips is the factor of a front.
+func (f *Factor) strips(fr *front) strips {
+	return newStrips(fr.own, fr.size, f.panels[fr.panel:])
 }
 
 // checkSprings adds springs up by place in the order of elimination.
@@ -223,19 +228,26 @@ func (b *builder) subtree(i int) []float64 {
 	for r := range rest {
 		clear(schur[r*rest : r*rest+r+1]) // the lower triangle is all that is used
 	}
-	e := &eliminator{crew: b.crew, own: f.own, size: f.size, panel: b.f.panels[f.panel : f.panel+f.size*f.own], schur: schur, least: 1}
-	var method interface {
-		run(diagonal []float64) (bad int, pivot float64)
-	} = e
-	if hasKernels {
-		memory := b.f.buffers.take(stripSize(f.own, f.size))
-		defer b.f.buffers.give(memory)
-		strips := newStrips(e, memory)
-		method, w.columns = strips, strips.columns(w.columns.base)
-	} else {
-		w.columns = e.columns(w.columns.base)
+	done := &work{crew: b.crew, schur: schur, least: 1}
+	strips := b.f.strips(f)
+	clear(strips.data)
+	method := func(diagonal []float64) (bad int, pivot float64) {
+		return (&stripwise{&strips, done}).run(diagonal)
 	}
-	clear(w.columns.data)
+	w.columns = strips.columns(w.columns.base)
+	if !hasKernels {
+		rows := b.f.buffers.take(f.size * f.own)
+		defer b.f.buffers.give(rows)
+		clear(rows)
+		e := &eliminator{done, f.own, f.size, rows}
+		w.columns = e.columns(w.columns.base)
+		method = func(diagonal []float64) (bad int, pivot float64) {
+			if bad, pivot = e.run(diagonal); bad < 0 {
+				strips.pack(rows)
+			}
+			return bad, pivot
+		}
+	}
 	w.diagonal = sized(w.diagonal, f.size)
 	clear(w.diagonal)
 	if err := b.assemble(f, w, schur, kids); err != nil {
@@ -246,12 +258,12 @@ func (b *builder) subtree(i int) []float64 {
 	own := w.diagonal[:f.own]
 	copy(b.f.diagonal[f.start:], own)
 	copy(schur[rest*rest:], w.diagonal[f.own:])
-	if bad, pivot := method.run(own); bad >= 0 {
+	if bad, pivot := method(own); bad >= 0 {
 		b.fail(i, b.sym.singular(f.start+bad, pivot, own[bad]))
 		b.f.buffers.give(schur)
 		return nil
 	}
-	b.least[i] = e.least
+	b.least[i] = done.least
 	return schur
 }
 

@@ -1,17 +1,18 @@
 package sparse
 
-// subtract12 does C −= A·B for a block of 12 × 12 numbers of C, row after row with
-// the given stride: entry (i, j) of A·B is the sum of a[12t+i]·b[12t+j] over t < k.
-// k must be above 0.
-//
+// The kernels do what their callers in blocks.go say.
+
 //go:noescape
 func subtract12(k int, a, b, c *float64, stride int)
 
-// solve12 replaces the block X of 12 × 12 numbers, row after row, by L⁻¹·X. Entry
-// (i, j) of L is l[12j+i]; inverse holds one over the diagonal of L.
-//
 //go:noescape
-func solve12(l, inverse, x *float64)
+func solve12(l, x *float64)
+
+//go:noescape
+func times12(k int, a, x, sum *float64)
+
+//go:noescape
+func take12(k int, a, y, x *float64)
 
 func processor() (leaf1c, leaf7b, xcr0 uint32)
 

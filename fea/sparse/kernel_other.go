@@ -2,9 +2,13 @@
 
 package sparse
 
-// Other processors use gonum.
-const hasKernels = false
+// Other processors use gonum and plain loops.
+var hasKernels = false
 
 func subtract12(int, *float64, *float64, *float64, int) { panic("sparse: no kernel") }
 
-func solve12(_, _, _ *float64) { panic("sparse: no kernel") }
+func solve12(_, _ *float64) { panic("sparse: no kernel") }
+
+func times12(int, *float64, *float64, *float64) { panic("sparse: no kernel") }
+
+func take12(int, *float64, *float64, *float64) { panic("sparse: no kernel") }

@@ -28,17 +28,20 @@ func TestKernelsAgainstGonum(t *testing.T) {
 			if broken >= 0 {
 				a = withoutStiffness(a, broken)
 			}
-			var panel, schur [2][]float64
+			var panel [2]strips
+			var schur [2][]float64
 			var bad [2]int
 			var least [2]float64
 			for k := range 2 {
 				d, diagonal := frontOf(t, a, own)
+				panel[k] = newStrips(own, own+rest, make([]float64, stripSize(own, own+rest)))
 				if k == 0 {
-					bad[k], _ = inStrips(d).run(diagonal)
-				} else {
-					bad[k], _ = d.run(diagonal)
+					fillStrips(&panel[k], d.panel)
+					bad[k], _ = (&stripwise{&panel[k], d.work}).run(diagonal)
+				} else if bad[k], _ = d.run(diagonal); bad[k] < 0 {
+					panel[k].pack(d.panel)
 				}
-				panel[k], schur[k], least[k] = d.panel, d.schur, d.least
+				schur[k], least[k] = d.schur, d.least
 			}
 			if bad[0] != bad[1] || broken >= 0 && bad[0] != broken || broken < 0 && bad[0] != -1 {
 				t.Fatalf("%d and %d rows, unknown %d without stiffness: found at %d by kernels and %d by gonum", own, rest, broken, bad[0], bad[1])
@@ -49,9 +52,15 @@ func TestKernelsAgainstGonum(t *testing.T) {
 			if math.Abs(least[0]-least[1]) > 1e-12 {
 				t.Errorf("%d and %d rows: least pivot %g and %g", own, rest, least[0], least[1])
 			}
+			base := panel[0].columns(nil).base
 			for i := range own + rest {
 				for j := range min(i+1, own) {
-					if x, y := panel[0][i*own+j], panel[1][i*own+j]; !(math.Abs(x-y) <= 1e-12*math.Sqrt(a.At(i, i))) {
+					at := int(base[i]) + j*strip
+					x, y := panel[0].data[at], panel[1].data[at]
+					if i == j {
+						x, y = 1/x, 1/y
+					}
+					if !(math.Abs(x-y) <= 1e-12*math.Sqrt(a.At(i, i))) {
 						t.Fatalf("%d and %d rows: L[%d][%d] is %g by kernels and %g by gonum", own, rest, i, j, x, y)
 					}
 				}
@@ -64,6 +73,41 @@ func TestKernelsAgainstGonum(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// Without kernels there are the same solutions and compliances.
+func TestWithoutKernels(t *testing.T) {
+	if !hasKernels {
+		t.Skip("this processor has no AVX2 and FMA: nothing else is used")
+	}
+	defer func() { hasKernels = true }()
+	m := plateModel(24, 9, 6)
+	n := m.unknowns()
+	var u, compliance [2][]float64
+	for i := range 2 {
+		hasKernels = i == 0
+		f := factored(t, m, Options{})
+		load := make([]float64, n)
+		columns := make([][]Entry, 30)
+		for k := range load {
+			load[k] = math.Sin(float64(k))
+			columns[k%30] = append(columns[k%30], Entry{k, load[k]})
+		}
+		if _, err := f.SolveTo(t.Context(), [][]float64{load}, [][]float64{load}, nil); err != nil {
+			t.Fatal(err)
+		}
+		u[i] = load
+		var err error
+		if compliance[i], err = f.Compliance(t.Context(), columns); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if d := difference(u[0], u[1]); d > 1e-9 {
+		t.Errorf("solutions differ by %g of the largest number", d)
+	}
+	if d := difference(compliance[0], compliance[1]); d > 1e-9 {
+		t.Errorf("compliances differ by %g of the largest number", d)
 	}
 }
 
@@ -111,7 +155,7 @@ func withoutStiffness(a *mat.SymDense, k int) *mat.SymDense {
 // frontOf is the front of a matrix whose first own unknowns are eliminated.
 func frontOf(t testing.TB, a *mat.SymDense, own int) (*eliminator, []float64) {
 	n := a.SymmetricDim()
-	d := &eliminator{crew: newCrew(t.Context(), 2), own: own, size: n, panel: make([]float64, n*own), schur: make([]float64, scratchSize(n-own)), least: 1}
+	d := &eliminator{&work{newCrew(t.Context(), 2), make([]float64, scratchSize(n-own)), 1}, own, n, make([]float64, n*own)}
 	diagonal := make([]float64, own)
 	for i := range n {
 		for j := range i + 1 {
@@ -128,18 +172,48 @@ func frontOf(t testing.TB, a *mat.SymDense, own int) (*eliminator, []float64) {
 	return d, diagonal
 }
 
-// inStrips moves the columns of a front to strips.
-func inStrips(d *eliminator) *strips {
-	s := newStrips(d, make([]float64, stripSize(d.own, d.size)))
-	fillStrips(s)
-	return s
+// fillStrips adds the columns of a front to its strips.
+func fillStrips(s *strips, panel []float64) {
+	clear(s.data)
+	c := s.columns(nil)
+	for r := range s.size {
+		c.add(r, 0, panel[r*s.own:][:min(r+1, s.own)])
+	}
 }
 
-func fillStrips(s *strips) {
-	c := s.columns(nil)
-	clear(c.data)
-	for r := range s.size {
-		c.add(r, 0, s.panel[r*s.own:][:min(r+1, s.own)])
+// The kernels do what the loops beside them do.
+func TestKernelsAgainstLoops(t *testing.T) {
+	if !hasKernels {
+		t.Skip("this processor has no AVX2 and FMA: there are only the loops")
+	}
+	defer func() { hasKernels = true }()
+	r := rand.New(rand.NewPCG(3, 12))
+	numbers := func(n int) []float64 {
+		v := make([]float64, n)
+		for i := range v {
+			v[i] = r.NormFloat64()
+		}
+		return v
+	}
+	for k := 4; k <= 60; k += 4 {
+		a, b, c, x := numbers(k*strip), numbers(k*strip), numbers(13*strip*strip), numbers(k)
+		y := [strip]float64(numbers(strip))
+		var got [2][]float64
+		for i := range 2 {
+			hasKernels = i == 0
+			product, solved, taken := append([]float64(nil), c...), append([]float64(nil), c...), append([]float64(nil), x...)
+			subtractBlock(k, a, b, product, 13)
+			solveBlock(c[block:], solved)
+			takeTransposed(k, a, &y, taken)
+			var sum [strip]float64
+			timesStrip(k, a, x, &sum)
+			for _, v := range [][]float64{product, solved, taken, sum[:]} {
+				got[i] = append(got[i], v...)
+			}
+		}
+		if d := difference(got[0], got[1]); d > 1e-12 {
+			t.Errorf("%d columns: kernels and loops differ by %g of the largest number", k, d)
+		}
 	}
 }
 
@@ -156,14 +230,15 @@ func BenchmarkFront(b *testing.B) {
 				own, rest := float64(s[0]), float64(s[1])
 				d, diagonal := frontOf(b, a, s[0])
 				d.crew = newCrew(b.Context(), 1)
-				panel, strips := append([]float64(nil), d.panel...), inStrips(d)
+				panel, strips := append([]float64(nil), d.panel...), newStrips(d.own, d.size, make([]float64, stripSize(d.own, d.size)))
 				for b.Loop() {
-					copy(d.panel, panel)
 					if kernels && hasKernels {
-						fillStrips(strips)
-						strips.run(diagonal)
+						fillStrips(&strips, panel)
+						(&stripwise{&strips, d.work}).run(diagonal)
 					} else {
+						copy(d.panel, panel)
 						d.run(diagonal)
+						strips.pack(d.panel)
 					}
 				}
 				b.ReportMetric(own, "own")

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -405,4 +406,8 @@ func scaledBy(v [3]float64, s float64) [3]float64 { return [3]float64{v[0] * s, 
 
 func cross(a, b [3]float64) [3]float64 {
 	return [3]float64{a[1]*b[2] - a[2]*b[1], a[2]*b[0] - a[0]*b[2], a[0]*b[1] - a[1]*b[0]}
+}
+
+func dot(a, b []float64) float64 {
+	return blas64.Dot(blas64.Vector{N: len(a), Inc: 1, Data: a}, blas64.Vector{N: len(b), Inc: 1, Data: b})
 }

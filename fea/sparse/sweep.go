@@ -1,10 +1,8 @@
 package sparse
 
-import "gonum.org/v1/gonum/blas/blas64"
-
 // Solution and products by sweeps over the fronts or elements (see tasks.go). A
-// front's own unknowns are neighbours in the order of elimination, so that its
-// panel is used in place; only rows beyond its own are looked up one by one.
+// front's own unknowns are neighbours in the order of elimination; only rows beyond
+// its own are looked up one by one.
 
 // sweeper holds the vectors of one solution: in the order of elimination, with
 // private places behind, one for each right-hand side.
@@ -48,27 +46,30 @@ func (s *sweeper) solve() {
 		for _, v := range vs {
 			clear(v[t.start : t.start+len(t.outside)])
 		}
+		scratch := s.scratch()
 		for i := t.first; i <= t.root && !s.crew.done(); i++ {
-			s.f.forward(&sym.fronts[i], vs)
+			s.f.forward(&sym.fronts[i], vs, scratch)
 		}
 	})
 	s.overGroups(func(vs [][]float64) {
 		s.collect(vs)
+		scratch := s.scratch()
 		for i := range sym.fronts {
 			if sym.fronts[i].task < 0 && !s.crew.done() {
-				s.f.forward(&sym.fronts[i], vs)
+				s.f.forward(&sym.fronts[i], vs, scratch)
 			}
 		}
 		for i := len(sym.fronts) - 1; i >= 0; i-- {
 			if sym.fronts[i].task < 0 && !s.crew.done() {
-				s.f.backward(&sym.fronts[i], vs)
+				s.f.backward(&sym.fronts[i], vs, scratch)
 			}
 		}
 		s.distribute(vs)
 	})
 	s.overTasks(func(t *task, vs [][]float64) {
+		scratch := s.scratch()
 		for i := t.root; i >= t.first && !s.crew.done(); i-- {
-			s.f.backward(&sym.fronts[i], vs)
+			s.f.backward(&sym.fronts[i], vs, scratch)
 		}
 	})
 }
@@ -97,65 +98,67 @@ func (s *sweeper) distribute(vs [][]float64) {
 	}
 }
 
-// chunk is the number of rows of a panel that all vectors of a group are taken
-// through before the next: so many stay in the cache.
-func chunk(own int) int { return max(16384/max(own, 1), 8) }
+// scratch is memory for the own unknowns of a front of every vector of a group.
+func (s *sweeper) scratch() []float64 { return make([]float64, group*(s.f.sym.width+strip)) }
 
-// forward solves with the panel of a front. The triangle is solved by dot products
-// here because gonum's Trsv adds up one by one.
-func (f *Factor) forward(fr *front, vs [][]float64) {
+// forward solves with the panel of a front.
+func (f *Factor) forward(fr *front, vs [][]float64, scratch []float64) {
 	if fr.own == 0 {
 		return
 	}
-	panel := f.panels[fr.panel : fr.panel+fr.size*fr.own]
-	for _, v := range vs {
+	s := f.strips(fr)
+	for k, v := range vs {
+		x := s.vector(k, scratch)
 		own := v[fr.start : fr.start+fr.own]
-		for r := range own {
-			row := panel[r*fr.own : r*fr.own+r+1]
-			own[r] = (own[r] - dot(row[:r], own[:r])) / row[r]
-		}
+		clear(x[copy(x, own):])
+		s.forward(x)
+		copy(own, x)
 	}
-	step := chunk(fr.own)
-	for from := 0; from < len(fr.rows); from += step {
-		rows := fr.rows[from:min(from+step, len(fr.rows))]
-		part := panel[(fr.own+from)*fr.own:]
-		for _, v := range vs {
-			own := v[fr.start : fr.start+fr.own]
-			for r, place := range rows {
-				v[place] -= dot(part[r*fr.own:(r+1)*fr.own], own)
+	var sum [strip]float64
+	for i := s.corner; i < s.count; i++ {
+		first, rows := s.rows(i)
+		places := fr.rows[first-s.own:][:rows]
+		for k, v := range vs {
+			timesStrip(s.width, s.at(i), s.vector(k, scratch), &sum)
+			for r, place := range places {
+				v[place] -= sum[r]
 			}
 		}
 	}
 }
 
 // backward solves with the transpose of the panel of a front.
-func (f *Factor) backward(fr *front, vs [][]float64) {
+func (f *Factor) backward(fr *front, vs [][]float64, scratch []float64) {
 	if fr.own == 0 {
 		return
 	}
-	panel := f.panels[fr.panel : fr.panel+fr.size*fr.own]
-	step := chunk(fr.own)
-	for from := 0; from < len(fr.rows); from += step {
-		rows := fr.rows[from:min(from+step, len(fr.rows))]
-		part := panel[(fr.own+from)*fr.own:]
-		for _, v := range vs {
-			own := vector(v[fr.start : fr.start+fr.own])
-			for r, place := range rows {
-				blas64.Axpy(-v[place], vector(part[r*fr.own:(r+1)*fr.own]), own)
+	s := f.strips(fr)
+	for k, v := range vs {
+		x := s.vector(k, scratch)
+		clear(x[copy(x, v[fr.start:fr.start+fr.own]):])
+	}
+	for i := s.corner; i < s.count; i++ {
+		first, rows := s.rows(i)
+		places := fr.rows[first-s.own:][:rows]
+		for k, v := range vs {
+			var y [strip]float64
+			for r, place := range places {
+				y[r] = v[place]
 			}
+			takeTransposed(s.width, s.at(i), &y, s.vector(k, scratch))
 		}
 	}
-	for _, v := range vs {
-		own := v[fr.start : fr.start+fr.own]
-		for r := fr.own - 1; r >= 0; r-- {
-			row := panel[r*fr.own : r*fr.own+r+1]
-			own[r] /= row[r]
-			blas64.Axpy(-own[r], vector(row[:r]), vector(own[:r]))
-		}
+	for k, v := range vs {
+		x := s.vector(k, scratch)
+		s.backward(x)
+		copy(v[fr.start:fr.start+fr.own], x)
 	}
 }
 
-func vector(v []float64) blas64.Vector { return blas64.Vector{N: len(v), Inc: 1, Data: v} }
+// vector is the memory for the own unknowns of vector k of a group.
+func (s *strips) vector(k int, scratch []float64) []float64 {
+	return scratch[k*s.width : (k+1)*s.width]
+}
 
 // multiply sets to.vectors to K times the vectors of s, by element matrices and
 // springs, for all unknowns. The private places of both are used.
@@ -202,5 +205,3 @@ func (f *Factor) addProduct(e *slot, x, y []float64) {
 		y[p] += sum + row[i]*xi
 	}
 }
-
-func dot(a, b []float64) float64 { return blas64.Dot(vector(a), vector(b)) }

@@ -25,6 +25,7 @@ type Symbolic struct {
 	flops    float64
 	entries  int64
 	widest   int
+	width    int // most own unknowns of a front
 	scratch  int // doubles in the largest Schur complement
 }
 
@@ -34,7 +35,7 @@ type front struct {
 	start   int   // of its own unknowns in the order of elimination
 	own     int   // number of its own unknowns
 	size    int   // number of rows
-	panel   int   // where its panel (size × own) starts
+	panel   int   // where its panel starts: its strips
 	parent  int32 // or −1
 	task    int32 // or −1
 	kids    []int32
@@ -193,7 +194,8 @@ func (s *Symbolic) shape(p *Pattern, i int, rank []int32) {
 	s.entries += int64(f.own) * int64(2*f.size-f.own+1) / 2
 	s.widest = max(s.widest, f.size)
 	f.panel = s.panels
-	s.panels += (f.size*f.own + 7) &^ 7 // panels start at cache lines
+	s.panels += (stripSize(f.own, f.size) + 7) &^ 7 // panels start at cache lines
+	s.width = max(s.width, f.own)
 	s.scratch = max(s.scratch, scratchSize(f.size-f.own))
 }
 

@@ -1,0 +1,115 @@
+package sparse
+
+import "math"
+
+// Elimination by kernels. Strips advance over the columns from the left (left-looking):
+// the block of 12 columns at hand is reduced by all columns before it in one product,
+// then solved with its corner. Strips do not depend on each other but for those on the
+// diagonal, which go first, so the bits do not depend on who computes which.
+
+// outer is the number of strips of columns between two divisions of the work among
+// goroutines.
+const outer = 16
+
+// stripwise eliminates the own unknowns of a front whose rows were added up in strips.
+type stripwise struct {
+	*strips
+	*work
+}
+
+// run factors the panel and updates the Schur complement; see eliminator.run.
+func (s *stripwise) run(diagonal []float64) (bad int, pivot float64) {
+	if s.own == 0 {
+		return -1, 0 // a separator whose unknowns are all held
+	}
+	rest := s.size - s.own
+	for j := 0; j < s.corner; j += outer {
+		end := min(j+outer, s.corner)
+		for i := j; i < end; i++ {
+			if s.crew.done() {
+				return -1, 0
+			}
+			s.advance(i, j, i)
+			if bad, pivot = s.factor(i, diagonal); bad >= 0 {
+				return bad, pivot
+			}
+		}
+		left := s.count - end
+		s.share(left, left*block*(end-j)*(end+j)*strip/2, func(i int) { s.advance(end+i, j, end) })
+	}
+	if s.crew.done() {
+		return -1, 0
+	}
+	n := s.count - s.corner
+	// The longest rows come first, so that goroutines end together.
+	s.share(n, rest*rest/2*s.own, func(i int) { s.schurRow(n - 1 - i) })
+	return -1, 0
+}
+
+// advance finishes blocks from…to−1 of strip i.
+func (s *stripwise) advance(i, from, to int) {
+	x := s.at(i)
+	for j := from; j < to; j++ {
+		l := s.at(j)
+		if j > 0 {
+			subtractBlock(j*strip, l, x, x[j*block:], strip)
+		}
+		solveBlock(l[j*block:], x[j*block:])
+	}
+}
+
+// factor finishes the block on the diagonal of own strip i.
+func (s *stripwise) factor(i int, diagonal []float64) (bad int, pivot float64) {
+	x := s.at(i)
+	if i > 0 {
+		subtractBlock(i*strip, x, x, x[i*block:], strip)
+	}
+	x = x[i*block:][:block]
+	for d := range strip {
+		if i*strip+d >= s.own {
+			x[d*strip+d] = 1
+			continue
+		}
+		p, k := x[d*strip+d], diagonal[i*strip+d]
+		if !(p > pivotFloor*k) {
+			return i*strip + d, p
+		}
+		s.least = min(s.least, p/k)
+		p = math.Sqrt(p)
+		x[d*strip+d] = 1 / p
+		column := x[d*strip+d+1 : (d+1)*strip]
+		for r := range column {
+			column[r] /= p
+		}
+		for c, v := range column {
+			to := x[(d+1+c)*strip+d+1+c:][:len(column)-c]
+			for r, w := range column[c:] {
+				to[r] -= v * w
+			}
+		}
+	}
+	return -1, 0
+}
+
+// schurRow takes the products of row i of strips of the rest from the Schur
+// complement. Above the diagonal it leaves numbers of no meaning.
+func (s *stripwise) schurRow(i int) {
+	rest := s.size - s.own
+	a := s.at(s.corner + i)
+	rows := min(strip, rest-i*strip)
+	for j := 0; j <= i; j++ {
+		b := s.at(s.corner + j)
+		c := s.schur[i*strip*rest+j*strip:]
+		if rows == strip {
+			subtractBlock(s.width, a, b, c, rest)
+			continue
+		}
+		var whole [block]float64
+		subtractBlock(s.width, a, b, whole[:], strip)
+		for r := range rows {
+			for k, v := range whole[r*strip:][:min(strip, rest-j*strip)] {
+				c[r*rest+k] += v
+			}
+		}
+	}
+}
