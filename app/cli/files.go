@@ -262,13 +262,17 @@ func (e *env) built(in input) (report.Report, error) {
 	return report.Build(e.ctx, inputs)
 }
 
-// nameErrors prints the errors among findings and returns how many there are.
+// nameErrors prints the errors among findings, each with what to do, and returns how many there are.
 func (e *env) nameErrors(in input, found []finding.Finding) int {
 	n := 0
 	for _, f := range found {
 		if f.Level == finding.Error {
 			n++
-			e.complain([]string{fmt.Sprintf("%s: error: %s", label(in.File), f.What)})
+			line := fmt.Sprintf("%s: error: %s", label(in.File), f.What)
+			if f.Fix != "" {
+				line += "; " + f.Fix
+			}
+			e.complain([]string{line})
 		}
 	}
 	return n
