@@ -17,6 +17,7 @@ func TestSolidCheck(t *testing.T) {
 	h := newHarness(t, Options{Sample: "camera-dolly-cheek"})
 	h.do(plate.Replace("test", func(p *plate.Plate) { // without pockets the check takes a second
 		p.Pockets, p.Grids, p.Ribs, p.Holes, p.Circles, p.Slots, p.Inlays, p.KeepOuts = nil, nil, nil, nil, nil, nil, nil, nil
+		p.Supports, p.Loads, p.Cases = nil, nil, nil
 	}))
 	h.menu("Solid check")
 	if s := h.job.Solid(); s.Running || s.Value != nil {

@@ -194,18 +194,51 @@ func (b *Bed) matrix(dst []float64) {
 	}
 }
 
-// Row is the part of points that lies in the layer nearest to height z, mm, as a row of
-// single nodes along the wall: what is free to move along z as one through the height
-// has the motion of such a row.
+// Row is the wall's motion at height z, mm: points of the two rows of nodes next to z, under and over it, as rows of single
+// nodes along the wall, so that the mean over them is that of the wall's height z. What is free to move along z as one
+// through the height has the motion of such a row. Beyond the rows' range it is the nearest row.
 func (m *Model) Row(points []WallPoint, z float64) []WallPoint {
-	at := math.Inf(1)
+	under, over := math.Inf(-1), math.Inf(1)
 	for i := range points {
 		for j, n := range points[i].node {
-			if h := m.Nodes[n][2]; points[i].n[j] != 0 && math.Abs(h-z) < math.Abs(at-z) {
-				at = h
+			if points[i].n[j] == 0 {
+				continue
+			}
+			h := m.Nodes[n][2]
+			if h <= z {
+				under = max(under, h)
+			}
+			if h >= z {
+				over = min(over, h)
 			}
 		}
 	}
+	switch {
+	case under == over || math.IsInf(over, 0):
+		return m.rowAt(points, under)
+	case math.IsInf(under, 0):
+		return m.rowAt(points, over)
+	}
+	low, high := m.rowAt(points, under), m.rowAt(points, over)
+	f := (z - under) / (over - under)
+	weigh(low, 1-f)
+	weigh(high, f)
+	return append(low, high...)
+}
+
+// weigh scales the weights of points to the given sum.
+func weigh(points []WallPoint, total float64) {
+	sum := 0.0
+	for i := range points {
+		sum += points[i].Weight
+	}
+	for i := range points {
+		points[i].Weight *= total / sum
+	}
+}
+
+// rowAt is the part of points that lies in the row of nodes at height at.
+func (m *Model) rowAt(points []WallPoint, at float64) []WallPoint {
 	var out []WallPoint
 	for i := range points {
 		p := points[i]
