@@ -96,9 +96,6 @@ func (m *Model) settle(q *mean, want Wrench, f []float64) {
 	q.spread(want.Add(got.Scale(-1)), f)
 }
 
-// leastPressed is the share of a half wall that must be there to be pressed on.
-const leastPressed = 0.5
-
 // boreForce presses on the half of each wall that the force points at, as the
 // cosine of the angle between them; several holes share the force evenly. The
 // part along z is even along the walls. The resultant of each wall passes through
@@ -118,8 +115,12 @@ func (m *Model) boreForce(out *loading, force [3]float64, offset geom.Point) err
 		r := &p.rounds[i]
 		f := m.zeros()
 		if plane.Len() > 0 {
-			if err := m.press(r, plane, z, f); err != nil {
+			note, err := m.press(r, plane, z, f)
+			if err != nil {
 				return fmt.Errorf("fea: %s on %s: %w", loadName(&out.load), p.name, err)
+			}
+			if note != "" {
+				out.note = fmt.Sprintf("%s on %s: %s", loadName(&out.load), p.name, note)
 			}
 		}
 		run := 0.0
@@ -151,37 +152,6 @@ func (m *Model) boreForce(out *loading, force [3]float64, offset geom.Point) err
 		out.asked = out.asked.Add(turn)
 		return m.spreadOn(out, turn)
 	}
-	return nil
-}
-
-// press adds the pressure on the half of a wall that a force in the plane presses.
-func (m *Model) press(r *round, force geom.Point, z float64, f []float64) error {
-	dir := force.Unit()
-	pressed, along := 0.0, 0.0
-	each := func(do func(w wall, g shell.SidePoint, n geom.Point, c float64)) {
-		for _, w := range r.sides {
-			for _, g := range m.points(w) {
-				n := g.Normal.Mul(w.inward)
-				if c := n.Dot(dir); c > 0 {
-					do(w, g, n, c)
-				}
-			}
-		}
-	}
-	each(func(_ wall, g shell.SidePoint, _ geom.Point, c float64) {
-		pressed += g.Weight * c
-		along += g.Weight * c * c
-	})
-	// The projection of a full half wall is its width, 2r.
-	if pressed < leastPressed*2*r.radius {
-		return fmt.Errorf("the wall is open on the side that the load presses (%.0f %% of it is there); turn the load or close the wall", 100*pressed/2/r.radius)
-	}
-	q := force.Len() / along
-	each(func(w wall, g shell.SidePoint, n geom.Point, c float64) {
-		for i, node := range w.node {
-			m.Shell.AddPoint(node, z, shell.Vector{q * c * n.X * g.Weight * g.N[i], q * c * n.Y * g.Weight * g.N[i]}, f)
-		}
-	})
 	return nil
 }
 

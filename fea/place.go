@@ -110,6 +110,12 @@ func (m *Model) findFeature(id plate.ID, who string, set adjusted) (*place, erro
 		if len(r.sides) == 0 {
 			continue
 		}
+		curves := c.Region.Outer
+		if r.slot {
+			if r.sides, curves = m.beside(&r); len(r.sides) == 0 {
+				return nil, fmt.Errorf("fea: %s acts on %s, whose wall borders no metal at (%.4g, %.4g), where what slides in it stands; change the setting", who, p.name, r.centre.X, r.centre.Y)
+			}
+		}
 		for _, w := range r.sides {
 			s := m.Shell.Section(int(w.element))
 			for _, g := range m.points(w) {
@@ -120,7 +126,7 @@ func (m *Model) findFeature(id plate.ID, who string, set adjusted) (*place, erro
 		sum = sum.Add(r.centre)
 		total++
 		p.rounds = append(p.rounds, r)
-		p.curves = append(p.curves, c.Region.Outer...)
+		p.curves = append(p.curves, curves...)
 	}
 	if _, ok := m.Layout.Plate.Find(id); !ok {
 		return nil, fmt.Errorf("fea: %s acts on feature %d, which the document does not have; choose another place", who, id)
@@ -130,6 +136,18 @@ func (m *Model) findFeature(id plate.ID, who string, set adjusted) (*place, erro
 	}
 	p.centre = [3]float64{sum.X / total, sum.Y / total, zArea / area}
 	return p, nil
+}
+
+// beside are the sides of a slot's wall that what slides in it reaches: no farther from
+// its axis than the corners of the square about it. The rest of the wall carries nothing.
+func (m *Model) beside(r *round) (sides []wall, curves []geom.Edge) {
+	reach := math.Sqrt2*r.radius + onWall
+	for _, w := range r.sides {
+		if e := geom.Line(m.Mesh.Nodes[w.node[0]], m.Mesh.Nodes[w.node[1]]); e.Dist(r.centre) <= reach {
+			sides, curves = append(sides, w), append(curves, e)
+		}
+	}
+	return sides, curves
 }
 
 // isWall says which cuts have the wall of a feature: the hole itself, not the

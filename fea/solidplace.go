@@ -114,8 +114,15 @@ func (s *solidModel) load(l *solidLoad) ([]float64, error) {
 	case plate.BoreForce:
 		share := 1 / float64(len(l.place.rounds))
 		for i := range l.place.rounds {
-			own := s.wall(l.place.rounds[i].sides)
-			s.p.Press(own, solid.Vec{force[0] * share, force[1] * share, force[2] * share}, l.at[2], f)
+			r := &l.place.rounds[i]
+			own := s.wall(r.sides)
+			plane := geom.Pt(force[0]*share, force[1]*share)
+			if r.slot {
+				part := s.m.rubbed(r, plane)
+				s.even(own, solid.Vec{part.X, part.Y, 0}, f)
+				plane = plane.Sub(part)
+			}
+			s.p.Press(own, solid.Vec{plane.X, plane.Y, force[2] * share}, l.at[2], f)
 		}
 	case plate.LineForce:
 		s.line(l, force, f)

@@ -105,3 +105,75 @@ func TestSlotAtItsSetting(t *testing.T) {
 		}
 	}
 }
+
+// TestBoltInASlotPressesWhereItStands: beside a long slot lies a strip of metal, 5 mm
+// deep, that a bolt in the slot bends like a beam built in at both ends: by
+// P·a³·b³/(3·E·I·L³) and P·a·b·6/5/(G·A·L) under the bolt (Roark, table of beams, from
+// memory; shear by Timoshenko). Its ends give: the beam is longer than the slot's flanks,
+// and no longer than the slot and half its own depth at each end. Pressing along the
+// whole wall would bend it half as much as the shorter beam in the middle. Forces act beside the bolt
+// alone; one along the slot finds metal at its end, or is carried by friction.
+func TestBoltInASlotPressesWhereItStands(t *testing.T) {
+	const force, depth, thick, free = 400.0, 5.0, 8.0, 80.0
+	p := rectangle(200, 60, thick)
+	p.Slots = []plate.Slot{{ID: 1, Name: "Guide", X: 100, Y: depth + 4, Length: free, Width: 8, Side: plate.Through, Adjusting: true}}
+	p.Supports = []plate.Support{{ID: 2, Name: "wall", Kind: plate.Fixed, On: edge(0, 60, 200, 60)}}
+	p.Loads = []plate.Load{
+		{ID: 3, Name: "across", Kind: plate.BoreForce, On: at(1), Force: [3]float64{0, -force, 0}, At: [3]float64{2: thick / 2}},
+		{ID: 4, Name: "along", Kind: plate.BoreForce, On: at(1), Force: [3]float64{force, 0, 0}, At: [3]float64{2: thick / 2}},
+	}
+	places := []float64{0, 20, free / 2}
+	for i, x := range places {
+		p.Settings = append(p.Settings, plate.Setting{ID: plate.ID(10 + i), Name: fmt.Sprint(x), Values: []plate.SettingValue{{Feature: 1, Position: x}}})
+	}
+	m := modelOf(t, p, Options{})
+	for i, x := range places {
+		var cases []plate.LoadCase
+		for k := range p.Loads {
+			cases = append(cases, plate.LoadCase{ID: 20, Name: "c", Kind: plate.Limit, Factor: 1, Setting: p.Settings[i].ID, Loads: []plate.LoadFactor{{Load: p.Loads[k].ID, Factor: 1}}})
+		}
+		r, err := m.Solve(t.Context(), cases)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for k := range r.Cases {
+			balanced(t, &r.Cases[k])
+		}
+		across, along := &r.Cases[0], &r.Cases[1]
+		set, err := m.adjust(p.Settings[i].ID)
+		if err != nil {
+			t.Fatal(err)
+		}
+		loads, _, _, _, err := m.analysis(nil).loadsOf(&cases[0], set)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for n, q := range m.Mesh.Nodes {
+			if math.Hypot(loads[5*n], loads[5*n+1]) > 1e-9*force && q.Dist(geom.Pt(100+x, depth+4)) > 12 {
+				t.Errorf("at %g the bolt presses on %v", x, q)
+			}
+		}
+		if n := len(along.Notes); (n == 0) != (x == free/2) {
+			t.Errorf("at %g along the slot: notes %q", x, along.Notes)
+		}
+		if x == free/2 {
+			continue
+		}
+		inertia := thick * depth * depth * depth / 12
+		beam := func(more float64) float64 {
+			a, b := free/2-x+more, free/2+x+more
+			return force*math.Pow(a*b/(a+b), 3)/(3*alloy.Young*inertia) + force*a*b*1.2*2*(1+alloy.Poisson)/(alloy.Young*thick*depth*(a+b))
+		}
+		least, most := beam(0), beam(4+depth/2)
+		got := 0.0
+		for n, q := range m.Mesh.Nodes {
+			if math.Abs(q.Y) < 1e-9 && math.Abs(q.X-100-x) < 4 {
+				got = max(got, -across.Displacement(int32(n), thick/2)[1])
+			}
+		}
+		t.Logf("at %g: %.4f mm under the bolt, a beam %.4f to %.4f mm", x, got, least, most)
+		if got < least || got > most {
+			t.Errorf("at %g the strip bends by %.4g mm, want %.4g to %.4g", x, got, least, most)
+		}
+	}
+}

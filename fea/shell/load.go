@@ -79,14 +79,19 @@ var gauss5 = [5][2]float64{
 func SidePoints(a, b, c geom.Point) [5]SidePoint {
 	var out [5]SidePoint
 	for k, g := range gauss5 {
-		t := g[0]
-		n := [3]float64{t * (t - 1) / 2, t * (t + 1) / 2, 1 - t*t}
-		d := [3]float64{t - 0.5, t + 0.5, -2 * t}
-		p := a.Mul(n[0]).Add(b.Mul(n[1])).Add(c.Mul(n[2]))
-		along := a.Mul(d[0]).Add(b.Mul(d[1])).Add(c.Mul(d[2]))
-		out[k] = SidePoint{P: p, N: n, Normal: along.Perp().Mul(-1).Unit(), Weight: g[1] * along.Len()}
+		out[k] = SidePointAt(a, b, c, g[0], g[1])
 	}
 	return out
+}
+
+// SidePointAt is the point at t, from −1 at a to 1 at b, along a side from a to b through
+// c, with the share w of an integral over t from −1 to 1.
+func SidePointAt(a, b, c geom.Point, t, w float64) SidePoint {
+	n := [3]float64{t * (t - 1) / 2, t * (t + 1) / 2, 1 - t*t}
+	d := [3]float64{t - 0.5, t + 0.5, -2 * t}
+	p := a.Mul(n[0]).Add(b.Mul(n[1])).Add(c.Mul(n[2]))
+	along := a.Mul(d[0]).Add(b.Mul(d[1])).Add(c.Mul(d[2]))
+	return SidePoint{P: p, N: n, Normal: along.Perp().Mul(-1).Unit(), Weight: w * along.Len()}
 }
 
 // AddSide adds the forces of a field per length of a side, N/mm, acting at height
