@@ -3,25 +3,42 @@ package fea
 import (
 	"context"
 
+	"platewright/plate"
 	"platewright/plate/geom"
 	"platewright/plate/layout"
 )
 
 // OwnerEnergy is the strain energy that the metal of one owner stores in a case:
-// what it works. Owners are those of the layout's labels, by index.
+// what it works. Owners are those of the layout's labels, by index; a field of ribs
+// is divided further, into its ribs from node to node.
 type OwnerEnergy struct {
 	Share  int
 	Owner  layout.Owner
-	Energy float64 // N·mm
+	Rib    *FieldRib // of a field of ribs; nil for every other owner
+	Energy float64   // N·mm
+}
+
+// FieldRib is one rib of a field.
+type FieldRib struct {
+	Anchor plate.RibAnchor
+	At     geom.Point // middle of its centre line, mm
 }
 
 // Energy attributes the strain energy of a case to ribs, floors and the other
-// owners of metal, in the order of the labels. The sum is the energy of the plate.
-// Each element's energy goes to the owners of its metal at six places, so that
-// one that lies across a border is shared.
+// owners of metal, in the order of the labels and within a field in that of the
+// layout's strips. The sum is the energy of the plate. Each element's energy goes to
+// the owners of its metal at six places, so that one that lies across a border is
+// shared. In a field a place belongs to the rib whose centre line is nearest, and to
+// several alike where these are as near, as at a node.
 func (c *CaseResult) Energy(ctx context.Context) ([]OwnerEnergy, error) {
 	labels := c.model.Layout.Labels
 	sums := make([]float64, len(labels.Shares))
+	fields := make([]*fieldEnergy, len(sums))
+	for k := range sums {
+		if o := &labels.Shares[k].Owner; o.Kind == layout.OwnRib {
+			fields[k] = newFieldEnergy(c.model.Layout, o.Feature)
+		}
+	}
 	rest := 0.0
 	locate := newLocator(labels.Subdivision)
 	for e, energy := range c.Field.Energy {
@@ -38,23 +55,38 @@ func (c *CaseResult) Energy(ctx context.Context) ([]OwnerEnergy, error) {
 		}
 		for _, p := range ps {
 			part := energy / 2 * p.Weight / area
-			if k := labels.Of[locate.face(p.At)]; k >= 0 {
-				sums[k] += part
-			} else {
+			k := labels.Of[locate.face(p.At)]
+			switch {
+			case k < 0:
 				rest += part // within a chord of an arc's edge
+			case fields[k] != nil:
+				fields[k].add(p.At, part)
+				fallthrough
+			default:
+				sums[k] += part
 			}
 		}
 	}
-	out := make([]OwnerEnergy, len(sums))
 	total := 0.0
 	for _, v := range sums {
 		total += v
 	}
-	for i, v := range sums {
-		if total > 0 {
-			v *= 1 + rest/total
+	scale := 1.0
+	if total > 0 {
+		scale = 1 + rest/total
+	}
+	var out []OwnerEnergy
+	for k, v := range sums {
+		o := labels.Shares[k].Owner
+		if fields[k] == nil {
+			out = append(out, OwnerEnergy{Share: k, Owner: o, Energy: v * scale})
+			continue
 		}
-		out[i] = OwnerEnergy{i, labels.Shares[i].Owner, v}
+		for i := range fields[k].ribs {
+			if r := &fields[k].ribs[i]; r.met {
+				out = append(out, OwnerEnergy{Share: k, Owner: o, Rib: &r.FieldRib, Energy: r.energy * scale})
+			}
+		}
 	}
 	return out, nil
 }

@@ -231,7 +231,7 @@ var wantKeys = map[string][]string{
 	"sweep":                            {"from", "length_mm", "stations", "to", "weakest_ei_at_mm", "weakest_gj_at_mm"},
 	"sweep.stations[]":                 {"at_mm", "bounds", "ei_in_plane_n_mm2", "ei_out_of_plane_n_mm2", "gj_n_mm2", "pieces", "s_mm"},
 	"cases[].band[]":                   {"fixed", "hinged", "name", "unit"},
-	"cases[].energy[]":                 {"(cell)", "energy_n_mm", "kind", "owner"},
+	"cases[].energy[]":                 {"(at_mm)", "(cell)", "energy_n_mm", "kind", "owner", "(rib)"},
 	"cases[].joints[]": {
 		"at_mm", "(capacity)", "check", "demand", "inputs", "joint", "(lower_bound)", "(not_assessed)", "of", "(reserve_factor)", "(setting)", "source", "unit",
 	},

@@ -15,7 +15,7 @@ type stiffness struct {
 	At          []string `sep:"none" placeholder:"NAME" help:"Also the 6×6 stiffness at a bore, hole or slot, on the supports of --case, else on all. May be repeated."`
 	Frequencies int      `placeholder:"N" help:"Also the N lowest natural frequencies, held by the supports of --case, else by all, and free."`
 	Band        bool     `help:"Also the stiffness along the loads of each case with its bores and holes taken as hinged and as fixed: between them lies a real joint."`
-	Energy      bool     `help:"Also the strain energy of each case by rib, floor and other owners of metal."`
+	Energy      bool     `help:"Also the strain energy of each case by rib (of a field one by one), floor and other owners of metal."`
 }
 
 // asked says that any of them is given.

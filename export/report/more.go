@@ -211,6 +211,18 @@ func ownerWords(o layout.Owner) string {
 	return fmt.Sprintf("%s %q", o.Kind, o.Name)
 }
 
+// storeWords names what stores energy: an owner, or one rib of a field with the middle of its centre line.
+func storeWords(e *fea.OwnerEnergy) string {
+	if e.Rib == nil {
+		return ownerWords(e.Owner)
+	}
+	words := ownerWords(e.Owner)
+	if e.Rib.Anchor.Lattice {
+		words += ", " + e.Rib.Anchor.String()
+	}
+	return fmt.Sprintf("%s, at %s, %s", words, fixed(e.Rib.At.X, 1), fixed(e.Rib.At.Y, 1))
+}
+
 // axisNames are those of the six motions.
 var axisNames = [6]string{"x", "y", "z", "about x", "about y", "about z"}
 
@@ -319,12 +331,22 @@ func writeEnergy(b *strings.Builder, name string, es []fea.OwnerEnergy) {
 			others++
 			continue
 		}
-		t.add(ownerWords(e.Owner), significant(e.Energy, 3), fixed(100*e.Energy/total, 1))
+		t.add(storeWords(&e), significant(e.Energy, 3), fixed(100*e.Energy/total, 1))
 	}
 	if others > 0 && total > 0 {
 		t.add(fmt.Sprintf("%d others", others), significant(rest, 3), fixed(100*rest/total, 1))
 	}
 	t.write(b, "  ")
+	for i := 0; i < len(es) && total > 0; {
+		first, ribs, sum := &es[i], 0, 0.0
+		for ; i < len(es) && es[i].Share == first.Share; i++ {
+			ribs++
+			sum += es[i].Energy
+		}
+		if first.Rib != nil {
+			fmt.Fprintf(b, "  in all %d ribs of %q together: %s N·mm, %s %%\n", ribs, first.Owner.Name, significant(sum, 3), fixed(100*sum/total, 1))
+		}
+	}
 }
 
 // The JSON of what was asked for on request.
@@ -350,10 +372,12 @@ type (
 		Unit string  `json:"unit"`
 	}
 	jsonEnergy struct {
-		Owner  string  `json:"owner"`
-		Kind   string  `json:"kind"`
-		Cell   *int    `json:"cell,omitempty"`
-		Energy float64 `json:"energy_n_mm"`
+		Owner string `json:"owner"`
+		Kind  string `json:"kind"`
+		Cell  *int   `json:"cell,omitempty"`
+		Rib    string      `json:"rib,omitempty"`   // of a field
+		At     *[2]float64 `json:"at_mm,omitempty"` // middle of its centre line
+		Energy float64     `json:"energy_n_mm"`
 	}
 )
 
@@ -394,6 +418,9 @@ func (r Report) jsonExtra(out *jsonReport) {
 	for i, es := range x.Energy {
 		for _, e := range es {
 			j := jsonEnergy{Owner: ownerWords(e.Owner), Kind: string(e.Owner.Kind), Energy: e.Energy}
+			if r := e.Rib; r != nil {
+				j.Rib, j.At = r.Anchor.String(), &[2]float64{r.At.X, r.At.Y}
+			}
 			if e.Owner.Cell >= 0 {
 				cell := e.Owner.Cell + 1
 				j.Cell = &cell
