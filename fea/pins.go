@@ -23,7 +23,7 @@ import (
 // pinned is C, scaled: √k C √k, whose eigenvalues are below 1 as long as the plate is
 // held without the cells.
 type pinned struct {
-	compliance []float64 // row after row
+	compliance *sparse.Compliance
 	root       []float64 // √k by cell
 }
 
@@ -60,7 +60,7 @@ func (p *pinned) undo(g []float64, off []int) (x, gap []float64, ok bool) {
 	for i, a := range off {
 		b.SetVec(i, g[a])
 		for j := i; j < len(off); j++ {
-			v := -p.compliance[a*len(g)+off[j]]
+			v := -p.compliance.Matrix[a*len(g)+off[j]]
 			if i == j {
 				v++
 			}
@@ -75,7 +75,7 @@ func (p *pinned) undo(g []float64, off []int) (x, gap []float64, ok bool) {
 	x = sol.RawVector().Data
 	for i := range gap {
 		for j, a := range off {
-			gap[i] += p.compliance[a*len(g)+i] * x[j]
+			gap[i] += p.compliance.Matrix[a*len(g)+i] * x[j]
 		}
 	}
 	return x, gap, true
@@ -95,12 +95,12 @@ const (
 
 // settlePins finds the displacements with cells that pull off their pins.
 func (h *held) settlePins(ctx context.Context, s *solution) error {
-	g := make([]float64, len(h.pins)) // scaled: times the root of the bed
-	for i := range g {
-		g[i] = h.pinned.root[i] * h.pins[i].gap(s.u)
+	g, err := h.pinned.compliance.Under(ctx, s.load)
+	if err != nil {
+		return h.explain(ctx, err)
 	}
 	off, x, err := h.search(s, g)
-	if err != nil || len(off) == 0 {
+	if err != nil {
 		return err
 	}
 	return h.lift(ctx, s, off, x)
@@ -166,11 +166,9 @@ func (h *held) lift(ctx context.Context, s *solution, off []int, x []float64) er
 			s.lifted[a] = x[i] * h.pinned.root[a]
 			h.pins[a].push(s.lifted[a], f)
 		}
-		acc, err := h.factor.SolveTo(ctx, [][]float64{s.u}, [][]float64{f}, nil)
-		if err != nil {
-			return h.explain(ctx, err)
+		if err := h.displace(ctx, s, f); err != nil {
+			return err
 		}
-		s.accuracy = acc[0]
 		// What is missing is made up for as a gap of its own.
 		missing := make([]float64, len(h.pins))
 		worst, largest := 0.0, 0.0

@@ -245,20 +245,19 @@ func (a *analysis) solveCase(ctx context.Context, c *plate.LoadCase) (CaseResult
 
 // solve finds the displacements, pins pressing where they press.
 func (h *held) solve(ctx context.Context, s *solution) error {
-	s.u = h.m.zeros()
-	acc, err := h.factor.SolveTo(ctx, [][]float64{s.u}, [][]float64{s.load}, nil)
+	s.u, s.forces = h.m.zeros(), h.m.zeros()
+	if h.pinned != nil {
+		return h.settlePins(ctx, s)
+	}
+	return h.displace(ctx, s, s.load)
+}
+
+// displace finds the displacements under forces.
+func (h *held) displace(ctx context.Context, s *solution, forces []float64) error {
+	acc, err := h.factor.SolveWithForces(ctx, [][]float64{s.u}, [][]float64{s.forces}, [][]float64{forces}, nil)
 	if err != nil {
 		return h.explain(ctx, err)
 	}
 	s.accuracy = acc[0]
-	if h.pinned != nil {
-		if err := h.settlePins(ctx, s); err != nil {
-			return err
-		}
-	}
-	if s.forces != nil {
-		return nil
-	}
-	s.forces = h.m.zeros()
-	return h.factor.MultiplyTo(ctx, [][]float64{s.forces}, [][]float64{s.u})
+	return nil
 }

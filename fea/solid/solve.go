@@ -170,14 +170,11 @@ func (s *System) Solve(ctx context.Context, load []float64) (*Result, error) {
 		return nil, fmt.Errorf("solid: nothing acts on the plate; give a load")
 	}
 	r := &Result{Model: m, Load: load, U: m.Zeros(), Reaction: m.Zeros()}
-	acc, err := s.Factor.SolveTo(ctx, [][]float64{r.U}, [][]float64{load}, nil)
+	acc, err := s.Factor.SolveWithForces(ctx, [][]float64{r.U}, [][]float64{r.Reaction}, [][]float64{load}, nil)
 	if err != nil {
 		return nil, fmt.Errorf("solid: %w", err)
 	}
 	r.Accuracy = acc[0]
-	if err := s.Factor.MultiplyTo(ctx, [][]float64{r.Reaction}, [][]float64{r.U}); err != nil {
-		return nil, fmt.Errorf("solid: %w", err)
-	}
 	work := 0.0
 	for i := range load {
 		r.Reaction[i] -= load[i]

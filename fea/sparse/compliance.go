@@ -12,48 +12,14 @@ type Entry struct {
 	Value   float64
 }
 
-// Compliance returns the symmetric matrix Pᵀ·K⁻¹·P, row after row, for the columns
-// of P: how far each of some motions goes under a unit force along each of them. Held
-// unknowns do not move. With K = L·Lᵀ it is YᵀY for Y = L⁻¹·P, and Y has numbers only
-// in the fronts between those that hold P and the roots, so that many columns in one
-// place take less time than a few solutions. It is not refined: its error is of the
-// size of rounding times the condition of K.
-//
-// It looks at ctx between fronts. Errors: that of ctx, ErrReleased, entries of
-// unknowns that do not exist or that are not finite, memory over the limit.
-func (f *Factor) Compliance(ctx context.Context, columns [][]Entry) ([]float64, error) {
-	f.mu.RLock()
-	defer f.mu.RUnlock()
-	if f.panels == nil {
-		return nil, ErrReleased
-	}
-	c := &compliance{f: f, crew: newCrew(ctx, f.sym.opts.Workers), columns: columns}
-	if err := c.reach(); err != nil {
-		return nil, err
-	}
-	n := len(columns)
-	groups := (n + strip - 1) / strip
-	if need := 8 * strip * (int64(c.rows)*int64(groups) + int64(n)*int64(groups)); need > f.sym.opts.MaxBytes {
-		return nil, fmt.Errorf("sparse: the compliance of %d motions takes about %d MB, more than the limit of %d MB: use fewer", n, need>>20, f.sym.opts.MaxBytes>>20)
-	}
-	c.y = make([][]float64, groups)
-	c.crew.each(groups, func(g int) { c.y[g] = c.forward(columns[g*strip : min((g+1)*strip, n)]) })
-	out := make([]float64, n*n)
-	c.crew.each(groups*(groups+1)/2, func(i int) {
-		row := int(math.Sqrt(2*float64(i)+0.25) - 0.5) // of pairs in the lower triangle
-		c.product(row, i-row*(row+1)/2, out)
-	})
-	c.crew.rethrow()
-	if c.crew.ended.Load() {
-		return nil, ctx.Err()
-	}
-	return out, nil
-}
+// Compliance is how far some motions, the columns of P, go under forces. It is immutable
+// and outlives its factor but for Under.
+type Compliance struct {
+	// Matrix is the symmetric matrix Pᵀ·K⁻¹·P, row after row: how far each motion
+	// goes under a unit force along each of them.
+	Matrix []float64
 
-// compliance is the work of one call.
-type compliance struct {
 	f       *Factor
-	crew    *crew
 	columns [][]Entry
 	fronts  []int32     // that Y has numbers in, children first
 	row     []int32     // of Y: of the first own unknown of a front, or −1
@@ -62,9 +28,85 @@ type compliance struct {
 	y       [][]float64 // of each group of 12 motions: rows × 12
 }
 
+// Compliance finds the compliance of the columns of P. Held unknowns do not move. With
+// K = L·Lᵀ it is YᵀY for Y = L⁻¹·P, and Y has numbers only in the fronts between those
+// that hold P and the roots, so that many columns in one place take less time than a
+// few solutions. It is not refined: its error is of the size of rounding times the
+// condition of K.
+//
+// It looks at ctx between fronts. Errors: that of ctx, ErrReleased, entries of
+// unknowns that do not exist or that are not finite, memory over the limit.
+func (f *Factor) Compliance(ctx context.Context, columns [][]Entry) (*Compliance, error) {
+	f.mu.RLock()
+	defer f.mu.RUnlock()
+	if f.panels == nil {
+		return nil, ErrReleased
+	}
+	c := &Compliance{f: f, columns: columns}
+	if err := c.reach(); err != nil {
+		return nil, err
+	}
+	n := len(columns)
+	groups := (n + strip - 1) / strip
+	if need := 8 * strip * (int64(c.rows)*int64(groups) + int64(n)*int64(groups)); need > f.sym.opts.MaxBytes {
+		return nil, fmt.Errorf("sparse: the compliance of %d motions takes about %d MB, more than the limit of %d MB: use fewer", n, need>>20, f.sym.opts.MaxBytes>>20)
+	}
+	crew := newCrew(ctx, f.sym.opts.Workers)
+	c.y = make([][]float64, groups)
+	crew.each(groups, func(g int) { c.y[g] = c.forward(crew, columns[g*strip:min((g+1)*strip, n)]) })
+	c.Matrix = make([]float64, n*n)
+	crew.each(groups*(groups+1)/2, func(i int) {
+		row := int(math.Sqrt(2*float64(i)+0.25) - 0.5) // of pairs in the lower triangle
+		c.product(crew, row, i-row*(row+1)/2)
+	})
+	crew.rethrow()
+	if crew.ended.Load() {
+		return nil, ctx.Err()
+	}
+	return c, nil
+}
+
+// Under is Pᵀ·K⁻¹·load: how far each motion goes under a load on all unknowns, of which
+// the free ones count. It is Yᵀ·L⁻¹·load, half a solution without refinement. It looks
+// at ctx between fronts. Errors: that of ctx, ErrReleased, a load that does not fit or
+// is not finite.
+func (c *Compliance) Under(ctx context.Context, load []float64) ([]float64, error) {
+	f := c.f
+	f.mu.RLock()
+	defer f.mu.RUnlock()
+	if err := f.checkVectors([][]float64{load}, [][]float64{load}, nil); err != nil {
+		return nil, err
+	}
+	crew := newCrew(ctx, f.sym.opts.Workers)
+	s := newSweeper(f, crew, 1)
+	v := s.vectors[0]
+	for k, u := range f.sym.unknown[:f.sym.free] {
+		v[k] = load[u]
+	}
+	s.forward()
+	if crew.ended.Load() {
+		return nil, ctx.Err()
+	}
+	out := make([]float64, 0, len(c.y)*strip)
+	if c.rows == 0 {
+		return out[:len(c.columns)], nil // all of their unknowns are held
+	}
+	z := make([]float64, c.rows)
+	for _, i := range c.fronts {
+		fr := &f.sym.fronts[i]
+		copy(z[c.row[i]:], v[fr.start:fr.start+fr.own])
+	}
+	var sum [strip]float64
+	for _, y := range c.y {
+		timesStrip(c.rows, y, z, &sum)
+		out = append(out, sum[:]...)
+	}
+	return out[:len(c.columns)], nil
+}
+
 // reach finds the fronts that Y has numbers in: those that own an unknown of P, and
 // those above.
-func (c *compliance) reach() error {
+func (c *Compliance) reach() error {
 	s := c.f.sym
 	c.row = make([]int32, len(s.fronts))
 	for i := range c.row {
@@ -109,7 +151,7 @@ func (c *compliance) reach() error {
 }
 
 // forward is L⁻¹ times up to 12 columns of P.
-func (c *compliance) forward(columns [][]Entry) []float64 {
+func (c *Compliance) forward(crew *crew, columns [][]Entry) []float64 {
 	s := c.f.sym
 	y := make([]float64, c.rows*strip)
 	for j, col := range columns {
@@ -120,7 +162,7 @@ func (c *compliance) forward(columns [][]Entry) []float64 {
 		}
 	}
 	for _, i := range c.fronts {
-		if c.crew.done() {
+		if crew.done() {
 			return y
 		}
 		c.through(&s.fronts[i], y[int(c.row[i])*strip:], y)
@@ -129,7 +171,7 @@ func (c *compliance) forward(columns [][]Entry) []float64 {
 }
 
 // through solves with the panel of a front; own begins with its rows of Y.
-func (c *compliance) through(f *front, own, y []float64) {
+func (c *Compliance) through(f *front, own, y []float64) {
 	s := c.f.strips(f)
 	for i := range s.corner {
 		l, x := s.at(i), own[i*block:]
@@ -164,12 +206,12 @@ func (s *Symbolic) placeOf(f *front, sweep int32) int32 {
 }
 
 // product fills the block of YᵀY of groups a and b ≤ a, and its mirror image.
-func (c *compliance) product(a, b int, out []float64) {
+func (c *Compliance) product(crew *crew, a, b int) {
 	const rows = 1024 // between two looks at the context
 	n := len(c.columns)
 	var less [block]float64
 	for k := 0; k < c.rows; k += rows {
-		if c.crew.done() {
+		if crew.done() {
 			return
 		}
 		subtractBlock(min(rows, c.rows-k), c.y[a][k*strip:], c.y[b][k*strip:], less[:], strip)
@@ -177,7 +219,7 @@ func (c *compliance) product(a, b int, out []float64) {
 	for i := range min(strip, n-a*strip) {
 		for j := range min(strip, n-b*strip) {
 			v := -less[i*strip+j]
-			out[(a*strip+i)*n+b*strip+j], out[(b*strip+j)*n+a*strip+i] = v, v
+			c.Matrix[(a*strip+i)*n+b*strip+j], c.Matrix[(b*strip+j)*n+a*strip+i] = v, v
 		}
 	}
 }

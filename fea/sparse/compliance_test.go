@@ -24,10 +24,11 @@ func TestComplianceIsThatOfSolutions(t *testing.T) {
 				columns[i] = append(columns[i], Entry{q.IntN(m.unknowns()), q.NormFloat64()})
 			}
 		}
-		got, err := f.Compliance(t.Context(), columns)
+		compliance, err := f.Compliance(t.Context(), columns)
 		if err != nil {
 			t.Fatal(err)
 		}
+		got := compliance.Matrix
 		if first == nil {
 			first = got
 		} else if difference(got, first) != 0 {
@@ -38,6 +39,13 @@ func TestComplianceIsThatOfSolutions(t *testing.T) {
 			u := make([]float64, m.unknowns())
 			for _, e := range columns[i] {
 				u[e.Unknown] += e.Value
+			}
+			under, err := compliance.Under(t.Context(), u)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if d := difference(under, got[i*len(columns):(i+1)*len(columns)]); d > 1e-9 {
+				t.Fatalf("motions under a force along motion %d differ by %g of the largest from its compliances", i, d)
 			}
 			if _, err := f.SolveTo(t.Context(), [][]float64{u}, [][]float64{u}, nil); err != nil {
 				t.Fatal(err)
@@ -78,10 +86,23 @@ func TestComplianceRefuses(t *testing.T) {
 	if _, err := f.Compliance(ctx, [][]Entry{{{0, 1}}}); !errors.Is(err, context.Canceled) {
 		t.Errorf("cancelled: error %v", err)
 	}
-	if got, err := f.Compliance(t.Context(), nil); err != nil || len(got) != 0 {
+	if got, err := f.Compliance(t.Context(), nil); err != nil || len(got.Matrix) != 0 {
 		t.Errorf("of nothing: %v, error %v", got, err)
 	}
+	c, err := f.Compliance(t.Context(), [][]Entry{{{3, 1}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := c.Under(t.Context(), make([]float64, 3)); err == nil || !strings.Contains(err.Error(), "has 3 figures") {
+		t.Errorf("a short load: error %v", err)
+	}
+	if _, err := c.Under(ctx, make([]float64, m.unknowns())); !errors.Is(err, context.Canceled) {
+		t.Errorf("cancelled: error %v", err)
+	}
 	f.Release()
+	if _, err := c.Under(t.Context(), make([]float64, m.unknowns())); !errors.Is(err, ErrReleased) {
+		t.Errorf("under a load, released: error %v", err)
+	}
 	if _, err := f.Compliance(t.Context(), nil); !errors.Is(err, ErrReleased) {
 		t.Errorf("released: error %v", err)
 	}

@@ -42,10 +42,21 @@ const batch = 4 * group
 // backward error is of the size of rounding or no longer falls. SolveTo looks at
 // ctx between fronts. If it fails, dst is undefined.
 func (f *Factor) SolveTo(ctx context.Context, dst, loads, held [][]float64) ([]Accuracy, error) {
+	return f.SolveWithForces(ctx, dst, nil, loads, held)
+}
+
+// SolveWithForces is SolveTo, and sets forces[i], unless forces is nil, to K·dst[i] as
+// MultiplyTo does. forces[i] may be loads[i], but no other vector.
+func (f *Factor) SolveWithForces(ctx context.Context, dst, forces, loads, held [][]float64) ([]Accuracy, error) {
 	f.mu.RLock()
 	defer f.mu.RUnlock()
 	if err := f.checkVectors(dst, loads, held); err != nil {
 		return nil, err
+	}
+	if forces != nil {
+		if err := f.checkVectors(forces, loads, held); err != nil {
+			return nil, err
+		}
 	}
 	var accuracy []Accuracy
 	for i := 0; i < len(loads); i += batch {
@@ -54,7 +65,11 @@ func (f *Factor) SolveTo(ctx context.Context, dst, loads, held [][]float64) ([]A
 		if held != nil {
 			h = held[i:end]
 		}
-		a, err := f.solveBatch(ctx, dst[i:end], loads[i:end], h)
+		var k [][]float64
+		if forces != nil {
+			k = forces[i:end]
+		}
+		a, err := f.solveBatch(ctx, dst[i:end], k, loads[i:end], h)
 		if err != nil {
 			return nil, err
 		}
@@ -68,7 +83,7 @@ func (f *Factor) SolveTo(ctx context.Context, dst, loads, held [][]float64) ([]A
 	return accuracy, nil
 }
 
-func (f *Factor) solveBatch(ctx context.Context, dst, loads, held [][]float64) ([]Accuracy, error) {
+func (f *Factor) solveBatch(ctx context.Context, dst, forces, loads, held [][]float64) ([]Accuracy, error) {
 	r := newRefiner(ctx, f, len(loads))
 	for i := range loads {
 		var h []float64
@@ -77,6 +92,9 @@ func (f *Factor) solveBatch(ctx context.Context, dst, loads, held [][]float64) (
 		}
 		r.set(i, loads[i], h)
 	}
+	if forces != nil {
+		r.keepForces()
+	}
 	accuracy := r.run()
 	if r.crew.ended.Load() {
 		return nil, ctx.Err()
@@ -84,6 +102,11 @@ func (f *Factor) solveBatch(ctx context.Context, dst, loads, held [][]float64) (
 	for i, x := range r.x.vectors {
 		for k, u := range f.sym.unknown {
 			dst[i][u] = x[k]
+		}
+	}
+	for i, x := range r.forces {
+		for k, u := range f.sym.unknown {
+			forces[i][u] = x[k]
 		}
 	}
 	return accuracy, nil
@@ -165,6 +188,13 @@ type refiner struct {
 	crew       *crew
 	x, r       *sweeper    // solutions; residuals, then corrections
 	load, best [][]float64 // of the free unknowns; loads, and the best solutions so far
+	forces     [][]float64 // K times the best solutions, of all unknowns, if they are kept
+}
+
+func (r *refiner) keepForces() {
+	for range r.load {
+		r.forces = append(r.forces, make([]float64, len(r.f.sym.order)))
+	}
 }
 
 func newRefiner(ctx context.Context, f *Factor, count int) *refiner {
@@ -240,6 +270,13 @@ func (r *refiner) judge(a *Accuracy, i, step int, force norms) bool {
 	if better {
 		a.BackwardError, a.Refinements = e, step
 		copy(r.best[i], r.x.vectors[i])
+		if r.forces != nil {
+			k := r.forces[i]
+			copy(k[free:], r.r.vectors[i][free:])
+			for j, l := range r.load[i] {
+				k[j] = l - r.r.vectors[i][j]
+			}
+		}
 	}
 	if worth && e > goodError && step < maxRefinements {
 		return true

@@ -41,6 +41,27 @@ const group = 8
 
 // solve replaces the free unknowns of each vector by the solution for it.
 func (s *sweeper) solve() {
+	s.forward()
+	sym := s.f.sym
+	s.overGroups(func(vs [][]float64) {
+		scratch := s.scratch()
+		for i := len(sym.fronts) - 1; i >= 0; i-- {
+			if sym.fronts[i].task < 0 && !s.crew.done() {
+				s.f.backward(&sym.fronts[i], vs, scratch)
+			}
+		}
+		s.distribute(vs)
+	})
+	s.overTasks(func(t *task, vs [][]float64) {
+		scratch := s.scratch()
+		for i := t.root; i >= t.first && !s.crew.done(); i-- {
+			s.f.backward(&sym.fronts[i], vs, scratch)
+		}
+	})
+}
+
+// forward replaces the free unknowns of each vector by L⁻¹ times them.
+func (s *sweeper) forward() {
 	sym := s.f.sym
 	s.overTasks(func(t *task, vs [][]float64) {
 		for _, v := range vs {
@@ -58,18 +79,6 @@ func (s *sweeper) solve() {
 			if sym.fronts[i].task < 0 && !s.crew.done() {
 				s.f.forward(&sym.fronts[i], vs, scratch)
 			}
-		}
-		for i := len(sym.fronts) - 1; i >= 0; i-- {
-			if sym.fronts[i].task < 0 && !s.crew.done() {
-				s.f.backward(&sym.fronts[i], vs, scratch)
-			}
-		}
-		s.distribute(vs)
-	})
-	s.overTasks(func(t *task, vs [][]float64) {
-		scratch := s.scratch()
-		for i := t.root; i >= t.first && !s.crew.done(); i-- {
-			s.f.backward(&sym.fronts[i], vs, scratch)
 		}
 	})
 }
@@ -99,7 +108,9 @@ func (s *sweeper) distribute(vs [][]float64) {
 }
 
 // scratch is memory for the own unknowns of a front of every vector of a group.
-func (s *sweeper) scratch() []float64 { return make([]float64, group*(s.f.sym.width+strip)) }
+func (s *sweeper) scratch() []float64 {
+	return make([]float64, min(group, len(s.vectors))*(s.f.sym.width+strip))
+}
 
 // forward solves with the panel of a front.
 func (f *Factor) forward(fr *front, vs [][]float64, scratch []float64) {
