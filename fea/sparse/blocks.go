@@ -26,6 +26,18 @@ func subtractBlock(k int, a, b, c []float64, stride int) {
 	}
 }
 
+// subtractBlocks is subtractBlock for two blocks with the same first factor.
+func subtractBlocks(k int, a, b1, b2, c1, c2 []float64, stride int) {
+	if hasWide {
+		last := (strip-1)*stride + strip - 1
+		_, _, _, _, _ = a[k*strip-1], b1[k*strip-1], b2[k*strip-1], c1[last], c2[last]
+		subtract24(k, &a[0], &b1[0], &b2[0], &c1[0], &c2[0], stride)
+		return
+	}
+	subtractBlock(k, a, b1, c1, stride)
+	subtractBlock(k, a, b2, c2, stride)
+}
+
 // solveBlock replaces the block X of 12 × 12 numbers, row after row, by L⁻¹·X. Entry
 // (i, j) of L is l[12j+i], but one over it on the diagonal.
 func solveBlock(l, x []float64) {

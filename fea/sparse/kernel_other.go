@@ -3,9 +3,13 @@
 package sparse
 
 // Other processors use gonum and plain loops.
-var hasKernels = false
+var hasKernels, hasWide = false, false
 
 func subtract12(int, *float64, *float64, *float64, int) { panic("sparse: no kernel") }
+
+func subtract24(int, *float64, *float64, *float64, *float64, *float64, int) {
+	panic("sparse: no kernel")
+}
 
 func solve12(_, _ *float64) { panic("sparse: no kernel") }
 

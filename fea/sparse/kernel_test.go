@@ -3,6 +3,7 @@ package sparse
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
@@ -81,12 +82,13 @@ func TestWithoutKernels(t *testing.T) {
 	if !hasKernels {
 		t.Skip("this processor has no AVX2 and FMA: nothing else is used")
 	}
-	defer func() { hasKernels = true }()
+	wide := hasWide
+	defer func() { hasKernels, hasWide = true, wide }()
 	m := plateModel(24, 9, 6)
 	n := m.unknowns()
 	var u, compliance [2][]float64
 	for i := range 2 {
-		hasKernels = i == 0
+		hasKernels, hasWide = i == 0, i == 0 && wide
 		f := factored(t, m, Options{})
 		load := make([]float64, n)
 		columns := make([][]Entry, 30)
@@ -187,7 +189,8 @@ func TestKernelsAgainstLoops(t *testing.T) {
 	if !hasKernels {
 		t.Skip("this processor has no AVX2 and FMA: there are only the loops")
 	}
-	defer func() { hasKernels = true }()
+	wide := hasWide
+	defer func() { hasKernels, hasWide = true, wide }()
 	r := rand.New(rand.NewPCG(3, 12))
 	numbers := func(n int) []float64 {
 		v := make([]float64, n)
@@ -197,20 +200,29 @@ func TestKernelsAgainstLoops(t *testing.T) {
 		return v
 	}
 	for k := 4; k <= 60; k += 4 {
-		a, b, c, x := numbers(k*strip), numbers(k*strip), numbers(13*strip*strip), numbers(k)
+		a, b, c, x := numbers(k*strip), numbers(k*strip), numbers(24*strip), numbers(k)
 		y := [strip]float64(numbers(strip))
 		var got [2][]float64
 		for i := range 2 {
-			hasKernels = i == 0
-			product, solved, taken := append([]float64(nil), c...), append([]float64(nil), c...), append([]float64(nil), x...)
+			hasKernels, hasWide = i == 0, i == 0 && wide
+			product, twice, solved, taken := slices.Clone(c), slices.Clone(c), slices.Clone(c), slices.Clone(x)
+			subtractBlocks(k, a, b, a, twice, twice[strip:], 24)
 			subtractBlock(k, a, b, product, 13)
 			solveBlock(c[block:], solved)
 			takeTransposed(k, a, &y, taken)
 			var sum [strip]float64
 			timesStrip(k, a, x, &sum)
-			for _, v := range [][]float64{product, solved, taken, sum[:]} {
+			for _, v := range [][]float64{product, twice, solved, taken, sum[:]} {
 				got[i] = append(got[i], v...)
 			}
+		}
+		one, two := slices.Clone(c), slices.Clone(c)
+		hasKernels, hasWide = true, wide
+		subtractBlocks(k, a, b, a, one, one[strip:], 24)
+		hasWide = false
+		subtractBlocks(k, a, b, a, two, two[strip:], 24)
+		if !slices.Equal(one, two) {
+			t.Errorf("%d columns: two blocks at once are other numbers than one by one", k)
 		}
 		if d := difference(got[0], got[1]); d > 1e-12 {
 			t.Errorf("%d columns: kernels and loops differ by %g of the largest number", k, d)

@@ -35,7 +35,7 @@ func (s *stripwise) run(diagonal []float64) (bad int, pivot float64) {
 			}
 		}
 		left := s.count - end
-		s.share(left, left*block*(end-j)*(end+j)*strip/2, func(i int) { s.advance(end+i, j, end) })
+		s.share((left+1)/2, left*block*(end-j)*(end+j)*strip/2, func(i int) { s.advanceTwo(end+2*i, j, end) })
 	}
 	if s.crew.done() {
 		return -1, 0
@@ -55,6 +55,24 @@ func (s *stripwise) advance(i, from, to int) {
 			subtractBlock(j*strip, l, x, x[j*block:], strip)
 		}
 		solveBlock(l[j*block:], x[j*block:])
+	}
+}
+
+// advanceTwo finishes blocks from…to−1 of strips i and i+1, or of i alone if it is the
+// last.
+func (s *stripwise) advanceTwo(i, from, to int) {
+	if i+1 == s.count {
+		s.advance(i, from, to)
+		return
+	}
+	x, y := s.at(i), s.at(i+1)
+	for j := from; j < to; j++ {
+		l := s.at(j)
+		if j > 0 {
+			subtractBlocks(j*strip, l, x, y, x[j*block:], y[j*block:], strip)
+		}
+		solveBlock(l[j*block:], x[j*block:])
+		solveBlock(l[j*block:], y[j*block:])
 	}
 }
 
@@ -101,7 +119,12 @@ func (s *stripwise) schurRow(i int) {
 		b := s.at(s.corner + j)
 		c := s.schur[i*strip*rest+j*strip:]
 		if rows == strip {
-			subtractBlock(s.width, a, b, c, rest)
+			if j < i {
+				subtractBlocks(s.width, a, b, s.at(s.corner+j+1), c, c[strip:], rest)
+				j++
+			} else {
+				subtractBlock(s.width, a, b, c, rest)
+			}
 			continue
 		}
 		var whole [block]float64
