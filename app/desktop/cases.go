@@ -220,6 +220,11 @@ func (d *drawer) caseRows() (string, []row) {
 			rows = append(rows, row{sel: sel, tone: toneQuiet, cells: []string{"   " + name, "", "", "", "", "", "", text}})
 		}
 		rows = append(rows, d.w.solidRow(c.Case.ID, sel)...)
+		if rep := d.w.job.Report(); rep.Cases.OK && rep.Cases.Value == k.Value { // else the joints are of another analysis
+			if text := jointSummary(rep, i); text != "" {
+				quiet("joints, seats, floors", text)
+			}
+		}
 		for _, f := range c.Stiffness {
 			if !math.IsInf(f.Value, 0) {
 				quiet("stiffness, "+f.Name, grouped(f.Value, 1)+" "+f.Unit)

@@ -76,6 +76,7 @@ func newDrawer(w *Window) *drawer {
 		tableSettings: newTable([]column{
 			{"Setting and adjuster", 220, false}, {"State", 90, true}, {"x of its centre mm", 130, true}, {"y of its centre mm", 130, true}, {"", 0, false},
 		}, d.press),
+		tableJoints: newTable(jointColumns(), d.press),
 		tableFindings: newTable([]column{
 			{"No", 30, true}, {"", 46, false}, {"Stage", 80, false}, {"What", 0, false}, {"Feature", 120, false},
 		}, d.press),
@@ -139,6 +140,8 @@ func (d *drawer) update() {
 		title, rows = d.caseRows()
 	case tableSettings:
 		title, rows = d.settingsRows()
+	case tableJoints:
+		title, rows = d.jointRows()
 	case tableFindings:
 		title, rows = d.findingRows()
 	}

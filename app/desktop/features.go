@@ -35,7 +35,8 @@ func (w *Window) actions(doc plate.Plate) []action {
 	switch s.stage {
 	case plate.StageLoads:
 		if len(doc.Cases) > 0 {
-			out = append(out, action{"Table of load cases", func() { w.openTable(tableCases) }})
+			out = append(out, action{"Table of load cases", func() { w.openTable(tableCases) }},
+				action{"Table of joints, seats and floors", func() { w.openTable(tableJoints) }})
 		}
 	case plate.StageHoles:
 		if hasAdjusters(doc) {

@@ -18,7 +18,9 @@ const (
 	tableSections ledgerView = "sections"
 	tableFindings ledgerView = "findings"
 	tableCases    ledgerView = "load cases"
-	tableSettings ledgerView = "settings" // not behind a figure of the ledger
+	// Those that follow stand not behind a figure of the ledger.
+	tableSettings ledgerView = "settings"
+	tableJoints   ledgerView = "joints"
 )
 
 // figure is what one cell of the ledger shows.

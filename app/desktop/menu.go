@@ -211,6 +211,7 @@ func (w *Window) jobItems() []*fyne.MenuItem {
 		w.item("Price, line by line", nil, func() { w.openTable(tablePrice) }),
 		w.item("Sections", nil, func() { w.openTable(tableSections) }),
 		w.gate.menuItem(w.command(always("Load cases"), nil, func() { w.openTable(tableCases) }, func() bool { return len(w.job.Doc().Cases) > 0 })),
+		w.gate.menuItem(w.command(always("Joints, seats and floors"), nil, func() { w.openTable(tableJoints) }, func() bool { return len(w.job.Doc().Cases) > 0 })),
 		w.gate.menuItem(w.command(w.solidLabel, nil, w.toggleSolid, func() bool { return len(w.job.Doc().Cases) > 0 })),
 		w.item("Findings", nil, func() { w.openTable(tableFindings) }),
 		w.gate.menuItem(w.command(always("Settings"), nil, func() { w.openTable(tableSettings) }, func() bool { return hasAdjusters(w.job.Doc()) })),

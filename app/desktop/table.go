@@ -36,6 +36,7 @@ type table struct {
 	object  fyne.CanvasObject
 	press   func(row)
 	silent  bool
+	picked  int // the row that was pressed last, of those of one feature the one to mark
 }
 
 func newTable(cs []column, press func(row)) *table {
@@ -44,6 +45,7 @@ func newTable(cs []column, press func(row)) *table {
 	t.list.HideSeparators = true
 	t.list.OnSelected = func(i widget.ListItemID) {
 		if !t.silent && i < len(t.rows) {
+			t.picked = i
 			t.press(t.rows[i])
 		}
 	}
@@ -105,6 +107,10 @@ func (t *table) set(rows []row) {
 func (t *table) mark(id plate.ID) {
 	t.silent = true
 	defer func() { t.silent = false }()
+	if id != 0 && t.picked < len(t.rows) && t.rows[t.picked].id == id {
+		t.list.Select(t.picked)
+		return
+	}
 	for i, r := range t.rows {
 		if id != 0 && r.id == id {
 			t.list.Select(i)
