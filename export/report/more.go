@@ -372,9 +372,9 @@ type (
 		Unit string  `json:"unit"`
 	}
 	jsonEnergy struct {
-		Owner string `json:"owner"`
-		Kind  string `json:"kind"`
-		Cell  *int   `json:"cell,omitempty"`
+		Owner  string      `json:"owner"`
+		Kind   string      `json:"kind"`
+		Cell   *int        `json:"cell,omitempty"`
 		Rib    string      `json:"rib,omitempty"`   // of a field
 		At     *[2]float64 `json:"at_mm,omitempty"` // middle of its centre line
 		Energy float64     `json:"energy_n_mm"`
