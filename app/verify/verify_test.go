@@ -8,13 +8,23 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 )
 
 // TestPublished computes every row: each agrees with its published value, or is listed as not checked with a reason.
 func TestPublished(t *testing.T) {
 	last := -1
-	rows, err := Run(t.Context(), Options{Progress: func(done, all int, name string) {
+	b, err := builtIn()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if testing.Short() { // a hundred thousand unknowns take minutes under the race detector
+		b.groups = slices.DeleteFunc(b.groups, func(g group) bool {
+			return g.run != nil && strings.HasPrefix(g.rows[0].Name, "ribbed panel") && strings.HasSuffix(g.rows[0].Name, "solid check")
+		})
+	}
+	rows, err := b.compute(t.Context(), Options{Progress: func(done, all int, name string) {
 		if done <= last || done >= all || name == "" {
 			t.Errorf("progress %d of %d at %q after %d", done, all, name, last)
 		}
@@ -115,7 +125,7 @@ func TestJudging(t *testing.T) {
 
 // folders of testdata that hold the tables.
 var folders = map[string]string{
-	"fe_benchmarks.csv": "fea", "plate_bending.csv": "fea", "panels.csv": "fea", "stress_concentration.csv": "fea",
+	"fe_benchmarks.csv": "fea", "frequencies.csv": "fea", "plate_bending.csv": "fea", "panels.csv": "fea", "stress_concentration.csv": "fea",
 	"bars.csv": "torsion", "profiles.csv": "section", "machining_examples.csv": "route", "geometry.csv": "kinematics",
 	"mass_examples.csv": "mass", "it_all.csv": "standard", "fits.csv": "standard", "deviations.csv": "standard",
 }
