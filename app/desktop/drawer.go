@@ -77,6 +77,15 @@ func newDrawer(w *Window) *drawer {
 			{"Setting and adjuster", 220, false}, {"State", 90, true}, {"x of its centre mm", 130, true}, {"y of its centre mm", 130, true}, {"", 0, false},
 		}, d.press),
 		tableJoints: newTable(jointColumns(), d.press),
+		tableAsked:  newTable([]column{{"", 330, false}, {"", 90, true}, {"", 70, false}, {"", 0, false}}, d.press),
+		tableSweep: newTable([]column{
+			{"Along mm", 70, true},
+			{"Pieces", 54, true},
+			{"EI out of plane N·m²", 140, true},
+			{"EI in plane N·m²", 120, true},
+			{"GJ N·m²", 90, true},
+			{"EI out of plane", 0, false},
+		}, d.press),
 		tableFindings: newTable([]column{
 			{"No", 30, true}, {"", 46, false}, {"Stage", 80, false}, {"What", 0, false}, {"Feature", 120, false},
 		}, d.press),
@@ -142,6 +151,10 @@ func (d *drawer) update() {
 		title, rows = d.settingsRows()
 	case tableJoints:
 		title, rows = d.jointRows()
+	case tableAsked:
+		title, rows = d.askedRows()
+	case tableSweep:
+		title, rows = d.sweepRows()
 	case tableFindings:
 		title, rows = d.findingRows()
 	}

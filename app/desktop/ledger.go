@@ -21,6 +21,8 @@ const (
 	// Those that follow stand not behind a figure of the ledger.
 	tableSettings ledgerView = "settings"
 	tableJoints   ledgerView = "joints"
+	tableAsked    ledgerView = "on request"
+	tableSweep    ledgerView = "sweep"
 )
 
 // figure is what one cell of the ledger shows.

@@ -204,6 +204,8 @@ func (w *Window) jobItems() []*fyne.MenuItem {
 		}
 		items = append(items, w.item(strconv.Itoa(i+1)+"  "+s.title, key, func() { w.choose(selection{stage: s.stage}) }))
 	}
+	request := fyne.NewMenuItem("Stiffness on request", nil)
+	request.ChildMenu = fyne.NewMenu("", w.askedItems()...)
 	items = append(items,
 		fyne.NewMenuItemSeparator(),
 		w.item("Mass by owner", nil, func() { w.openTable(tableMass) }),
@@ -213,6 +215,7 @@ func (w *Window) jobItems() []*fyne.MenuItem {
 		w.gate.menuItem(w.command(always("Load cases"), nil, func() { w.openTable(tableCases) }, func() bool { return len(w.job.Doc().Cases) > 0 })),
 		w.gate.menuItem(w.command(always("Joints, seats and floors"), nil, func() { w.openTable(tableJoints) }, func() bool { return len(w.job.Doc().Cases) > 0 })),
 		w.gate.menuItem(w.command(w.solidLabel, nil, w.toggleSolid, func() bool { return len(w.job.Doc().Cases) > 0 })),
+		request,
 		w.item("Findings", nil, func() { w.openTable(tableFindings) }),
 		w.gate.menuItem(w.command(always("Settings"), nil, func() { w.openTable(tableSettings) }, func() bool { return hasAdjusters(w.job.Doc()) })),
 		fyne.NewMenuItemSeparator(),

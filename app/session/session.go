@@ -52,6 +52,7 @@ type Session struct {
 	base       baseline
 	results    results
 	solid      Solid
+	asked      Asked
 	autosave   autosave
 	troubles   []error
 	gestures   int
