@@ -357,8 +357,10 @@ func TestGrowth(t *testing.T) {
 			t.Fatal(err)
 		}
 		size, free := s.Size(), float64(s.Free())
-		if perUnknown := float64(size.Bytes) / free; perUnknown > 2000 {
-			t.Errorf("%g unknowns: %.0f bytes for each, want at most 2000", free, perUnknown)
+		// Leaves of 420 unknowns (see leafUnknowns) were chosen for their speed, and
+		// take 2108 at 2·10⁵.
+		if perUnknown := float64(size.Bytes) / free; perUnknown > 2150 {
+			t.Errorf("%g unknowns: %.0f bytes for each, want at most 2150", free, perUnknown)
 		}
 		if last.Flops > 0 {
 			grown := math.Log(free / lastFree)
