@@ -128,6 +128,32 @@ func TestSolidSupports(t *testing.T) {
 	}
 }
 
+// TestSolidSlots: a bolt in a slot loads, and slides and springs hold, where the setting
+// puts it in the prisms too: along and across, in the middle and at the end of the slot.
+func TestSolidSlots(t *testing.T) {
+	for _, position := range []float64{0, -12, 20} {
+		p := rectangle(150, 40, 10)
+		p.Slots = []plate.Slot{{ID: 1, Name: "guide", X: 105, Y: 20, Length: 40, Width: 10, Side: plate.Through, Adjusting: true, Position: position}}
+		wall := plate.Support{ID: 11, Name: "wall", Kind: plate.Fixed, On: edge(0, 40, 0, 0)}
+		loads := []plate.Load{
+			{ID: 21, Name: "across", Kind: plate.BoreForce, On: at(1), Force: [3]float64{0, 900, 40}, At: [3]float64{2: 6}},
+			{ID: 22, Name: "along", Kind: plate.BoreForce, On: at(1), Force: [3]float64{900, 0, 40}, At: [3]float64{2: 6}},
+			{ID: 23, Name: "end", Kind: plate.LineForce, On: edge(150, 5, 150, 35), Force: [3]float64{300, 200, 20}},
+		}
+		for i, held := range [][]plate.Support{
+			{wall}, {wall},
+			{wall, {ID: 12, Name: "slides", Kind: plate.Sliding, On: at(1)}},
+		} {
+			p.Supports, p.Loads = held, loads[i:i+1]
+			c := &solidChecked(t, p, Options{Size: 8, Across: 1, ArcEdges: 8}).Cases[0]
+			t.Logf("%s at %g: %+v", loads[i].Name, position, c.LiveError)
+			if c.Refused != "" || math.Abs(c.LiveError.Stiffness) > 4 || math.Abs(c.LiveError.Deflection) > 4 {
+				t.Errorf("%s at %g: refused %q, the live model is off by %+v", loads[i].Name, position, c.Refused, c.LiveError)
+			}
+		}
+	}
+}
+
 // TestSolidRefuses: what the check does not take is refused by name in its place, and the
 // other cases are checked.
 func TestSolidRefuses(t *testing.T) {
