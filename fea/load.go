@@ -67,11 +67,11 @@ func (m *Model) makeLoad(l *plate.Load, mirrored bool, set adjusted) (*loading, 
 		out.asked = Wrench{force, moment}.Move(at, out.at)
 		err = m.spreadOn(out, out.asked)
 	case plate.ClampForce:
-		m.clamp(out)
+		err = m.clamp(out)
 	case plate.LineForce:
 		err = m.lineForce(out, force)
 	case plate.AreaForce:
-		m.areaForce(out, force)
+		err = m.areaForce(out, force)
 	default:
 		err = fmt.Errorf("fea: %s is of the unknown kind %q", who, l.Kind)
 	}
@@ -157,23 +157,29 @@ func (m *Model) boreForce(out *loading, force [3]float64, offset geom.Point) err
 
 // clamp notes a bolt's clamping: its two forces are equal and opposite through the
 // thickness, so that they load the joint and not the plate as a whole.
-func (m *Model) clamp(out *loading) {
+func (m *Model) clamp(out *loading) error {
 	out.f = nil
 	for i := range out.place.rounds {
 		r := &out.place.rounds[i]
 		outer := out.load.Bearing / 2
 		if out.load.Bearing <= 2*r.radius {
-			continue
+			return fmt.Errorf("fea: %s clamps under a ring of %.4g mm, no larger than its hole of %.4g mm; give the diameter that the head or the washer presses on", loadName(&out.load), out.load.Bearing, 2*r.radius)
 		}
 		p := out.load.Clamp / (math.Pi * (outer*outer - r.radius*r.radius))
 		out.note = fmt.Sprintf("%s: clamping presses through the thickness only, %.1f MPa under a ring of %.4g mm; the live model does not show it", loadName(&out.load), p, out.load.Bearing)
 		// What it presses counts as an idealised load.
 		out.place.curves = append(out.place.curves, geom.Circle(r.centre, outer)...)
 	}
+	return nil
 }
 
-// lineForce is even along the edge.
+// lineForce is even along the edge, from one of its points to the other.
 func (m *Model) lineForce(out *loading, force [3]float64) error {
+	if len(out.place.line) > 0 {
+		p := *out.place
+		p.edge, p.centre = p.line, p.lineCentre
+		out.place, out.at = &p, p.centre
+	}
 	sides := out.place.sides()
 	if len(sides) == 0 {
 		return fmt.Errorf("fea: %s acts along %s; give an edge or a feature, or make it an area load", loadName(&out.load), out.place.name)
@@ -185,9 +191,12 @@ func (m *Model) lineForce(out *loading, force [3]float64) error {
 		}
 	}
 	for _, w := range sides {
-		m.Shell.AddSide(w.node, out.at[2], func(shell.SidePoint) shell.Vector {
-			return shell.Vector{force[0] / run, force[1] / run, force[2] / run}
-		}, out.f)
+		for _, g := range m.points(w) {
+			for i, n := range w.node {
+				k := g.Weight * g.N[i] / run
+				m.Shell.AddPoint(n, out.at[2], shell.Vector{k * force[0], k * force[1], k * force[2]}, out.f)
+			}
+		}
 	}
 	out.asked = Wrench{Force: force}
 	q := m.meanOf(out.place, out.at)
@@ -198,31 +207,66 @@ func (m *Model) lineForce(out *loading, force [3]float64) error {
 	return nil
 }
 
-// areaForce is even over the metal under the area, on its top or bottom face.
-func (m *Model) areaForce(out *loading, force [3]float64) {
+// areaForce is even over the metal under the area, on its top or bottom face: its
+// resultant passes through the middle of that metal as the layout has it. What the
+// elements that the area's contour crosses leave of it is spread.
+func (m *Model) areaForce(out *loading, force [3]float64) error {
 	p := out.place
 	area := 0.0
-	var sum [3]float64
-	m.overArea(p, func(e int, g shell.AreaPoint) {
-		area += g.Weight
-		sum[0] += g.Weight * g.At.X
-		sum[1] += g.Weight * g.At.Y
-		sum[2] += g.Weight * m.Shell.Section(e).Height(p.surface())
-	})
-	out.at = [3]float64{sum[0] / area, sum[1] / area, sum[2] / area}
+	m.overArea(p, func(_ int, g shell.AreaPoint) { area += g.Weight })
+	var err error
+	if out.at, err = m.middleOf(p); err != nil {
+		return fmt.Errorf("fea: the area of %s cannot be cut from the plate: %w; move its corners", loadName(&out.load), err)
+	}
 	m.overArea(p, func(e int, g shell.AreaPoint) {
 		w := g.Weight / area
 		m.Shell.AddAt(e, g, m.Shell.Section(e).Height(p.surface()), shell.Vector{w * force[0], w * force[1], w * force[2]}, out.f)
 	})
 	out.asked = Wrench{Force: force}
-	if q := m.meanOf(p, out.at); q != nil {
-		// Forces along the plane at different heights make a moment of their own,
-		// which belongs to the load.
-		want := out.asked
-		want.Moment = m.resultant(out.f, out.at).Moment
-		out.asked = want
-		m.settle(q, want, out.f)
+	q := m.meanOf(p, out.at)
+	if q == nil {
+		return fmt.Errorf("fea: %s acts on %s, which is too small to carry it; make it larger", loadName(&out.load), p.name)
 	}
+	m.settle(q, out.asked, out.f)
+	return nil
+}
+
+// middleOf is the middle of the metal's surface under an area.
+func (m *Model) middleOf(p *place) ([3]float64, error) {
+	height := map[int32]float64{}
+	for e := range m.Mesh.Triangles {
+		f := m.Mesh.Triangles[e].Face
+		if _, ok := height[f]; !ok {
+			height[f] = m.Shell.Section(e).Height(p.surface())
+		}
+	}
+	var sum [3]float64
+	area := 0.0
+	for f := range m.Layout.Map.Faces {
+		z, ok := height[int32(f)]
+		if !ok {
+			continue
+		}
+		face := geom.Shape{m.Layout.Map.Faces[f].Region}
+		if p.area != nil {
+			if !face.Box().Overlaps(p.area.Box()) {
+				continue
+			}
+			var err error
+			if face, err = geom.Intersection(face, geom.Shape{*p.area}); err != nil {
+				return sum, err
+			}
+		}
+		v := face.Moments()
+		area += v.A
+		sum[0] += v.Sx
+		sum[1] += v.Sy
+		sum[2] += v.A * z
+	}
+	if !(area > 0) {
+		return p.centre, nil // thinner than what the engine of shapes tells apart
+	}
+	return [3]float64{sum[0] / area, sum[1] / area, sum[2] / area}, nil
 }
 
 // accelerate is a force on all metal, g times its mass along the vector. The mass

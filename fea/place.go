@@ -30,6 +30,9 @@ type wall struct {
 	node    [3]int32
 	element int32
 	inward  float64 // +1 where the normal of shell.SidePoint points into the metal, −1 where out of it
+
+	// The part of the side that counts, −1 at its start to 1 at its end; both 0 for all.
+	from, to float64
 }
 
 // place is where a support or a load acts, found on the mesh.
@@ -37,11 +40,14 @@ type place struct {
 	name   string
 	rounds []round      // walls, when it is a feature
 	edge   []wall       // sides of the outline, when it is one
+	line   []wall       // the same with its first and last side in part
 	area   *geom.Region // when it is an area; nil is the whole plate
 	isArea bool
 	side   plate.Side
 	curves []geom.Edge // what lies on it, for distances
 	centre [3]float64  // middle of the wall, edge or area; of one round, its axis at the middle of its metal
+
+	lineCentre [3]float64 // middle of line, of the outline itself
 }
 
 // sides returns all sides of walls or edge.
@@ -237,57 +243,55 @@ func liesOn(c geom.Contour, e geom.Edge) bool {
 	return true
 }
 
-// points are the places of integration along a side.
+// points are the places of integration along a side, or the part of it that counts.
 func (m *Model) points(w wall) [5]shell.SidePoint {
-	return shell.SidePoints(m.Mesh.Nodes[w.node[0]], m.Mesh.Nodes[w.node[1]], m.Mesh.Nodes[w.node[2]])
+	a, b, c := m.Mesh.Nodes[w.node[0]], m.Mesh.Nodes[w.node[1]], m.Mesh.Nodes[w.node[2]]
+	if w.from == w.to {
+		return shell.SidePoints(a, b, c)
+	}
+	return shell.SidePointsWithin(a, b, c, w.from, w.to)
 }
 
-// findEdge finds the sides of the outline between two points on it, the shorter
-// way round.
+// findEdge finds the sides of the outline between two points on it, the shorter way
+// round. A side belongs to a support where its middle does; line is what a load acts on,
+// which ends where the points are.
 func (m *Model) findEdge(a, b geom.Point, who string) (*place, error) {
-	outer := m.Layout.Outline.Outer
-	at := func(q geom.Point) (s, d float64) {
-		run := 0.0
-		d = math.Inf(1)
-		for _, e := range outer {
-			p := e.Closest(q)
-			if dist := p.Dist(q); dist < d-onWall {
-				d, s = dist, run+along(e, p)
-			}
-			run += e.Length()
-		}
-		return s, d
-	}
-	round := outer.Length()
-	sa, da := at(a)
-	sb, db := at(b)
+	o := m.outline()
+	sa, da := o.at(a)
+	sb, db := o.at(b)
 	if limit := m.extent / 20; da > limit || db > limit {
 		return nil, fmt.Errorf("fea: %s acts on the edge from %v to %v, which is %.3g mm away from the outline; give two points on it", who, a, b, max(da, db))
 	}
-	span := math.Mod(sb-sa+round, round)
-	if span > round/2 {
-		sa, span = sb, round-span
+	span := o.turn(sb - sa)
+	if span > o.length/2 {
+		sa, span = sb, o.length-span
 	}
 	p := &place{name: fmt.Sprintf("the edge from %v to %v", a, b)}
-	var sum geom.Point
-	length, height := 0.0, 0.0
+	var line, edge sumAlong
 	for _, w := range m.wallOf(&m.Layout.Outline, true) {
-		mid := m.points(w)[2].P
-		if s, d := at(mid); d < m.extent/1000 && math.Mod(s-sa+round, round) <= span {
+		mid, d := o.at(m.points(w)[2].P)
+		if d >= m.extent/1000 {
+			continue
+		}
+		s := m.Shell.Section(int(w.element))
+		z := (s.Z0 + s.Z1) / 2
+		if o.turn(mid-sa) <= span {
 			p.edge = append(p.edge, w)
 			p.curves = append(p.curves, geom.Line(m.Mesh.Nodes[w.node[0]], m.Mesh.Nodes[w.node[1]]))
-			s := m.Shell.Section(int(w.element))
 			for _, g := range m.points(w) {
-				sum = sum.Add(g.P.Mul(g.Weight))
-				length += g.Weight
-				height += g.Weight * (s.Z0 + s.Z1) / 2
+				edge.add(g.P, z, g.Weight)
 			}
 		}
+		if from, to, ok := o.part(m.Mesh.Nodes[w.node[0]], m.Mesh.Nodes[w.node[1]], mid, sa, span, &w); ok {
+			p.line = append(p.line, w)
+			at, length := o.centre(from, to)
+			line.add(at, z, length)
+		}
 	}
-	if len(p.edge) == 0 {
+	if len(p.edge) == 0 && len(p.line) == 0 {
 		return nil, fmt.Errorf("fea: %s acts on the edge from %v to %v, which is shorter than an element; move the points apart", who, a, b)
 	}
-	p.centre = [3]float64{sum.X / length, sum.Y / length, height / length}
+	p.centre, p.lineCentre = edge.mean(), line.mean()
 	return p, nil
 }
 
@@ -313,11 +317,14 @@ func (m *Model) findArea(on plate.Place, who string) (*place, error) {
 			}
 		}
 		c, err := geom.Path(corners)
-		if err != nil {
-			return nil, fmt.Errorf("fea: the area of %s cannot be drawn: %w", who, err)
+		if err == nil {
+			r := geom.RegionOf(c)[0]
+			c, p.area, p.curves = r.Outer, &r, r.Outer
+			err = c.Check()
 		}
-		r := geom.Region{Outer: c}
-		p.area, p.curves = &r, c
+		if err != nil {
+			return nil, fmt.Errorf("fea: the area of %s cannot be drawn: %w; move its corners", who, err)
+		}
 		box := c.Box()
 		p.name = fmt.Sprintf("the area about %v", box.Center())
 	} else {

@@ -123,6 +123,7 @@ func (m *Model) caseResult(c *plate.LoadCase, h *holding, s *solution, warm floa
 	r.ErrorPercent = 100 * r.Field.ErrorShare()
 	m.exclude(&r, h, used)
 	m.stresses(&r)
+	m.hush(&r, s.size)
 	m.reserves(&r)
 	m.fatigue(&r)
 	by := m.react(&r, h, s)
@@ -247,6 +248,28 @@ func (m *Model) stresses(r *CaseResult) {
 	}
 }
 
+// hush takes the rounding that is left of a case without stress, such as a free plate
+// that is warmed or pulled by its own weight, for what it is: none. size is the sum of
+// the lengths of all forces, N.
+func (m *Model) hush(r *CaseResult, size float64) {
+	const rounding = 1e-10
+	even := size / (m.extent * m.Layout.Thickness) // about the stress of all forces on the plate's longer section
+	worst := r.MaxVonMises
+	for _, l := range r.LeftOut {
+		worst = max(worst, l.MPa)
+	}
+	if worst > rounding*even {
+		return
+	}
+	r.MaxVonMises, r.MaxVonMisesAt, r.Surface = 0, [3]float64{}, shell.Bottom
+	r.Principal, r.PrincipalRad = [2]float64{}, 0
+	r.LeftOut, r.ErrorPercent = nil, 0
+	clear(r.VonMises)
+	if r.MaxDeflection <= rounding*even*m.extent/m.Shell.Material.E {
+		r.MaxDeflection, r.MaxDeflectionAt = 0, [3]float64{}
+	}
+}
+
 // reserves compares the worst stress with the strengths of the material.
 func (m *Model) reserves(r *CaseResult) {
 	mat := m.Layout.Plate.Stock.Material
@@ -304,10 +327,7 @@ func (m *Model) react(r *CaseResult, h *holding, s *solution) [][]float64 {
 	}
 	total := m.resultant(s.load, m.centre)
 	// Loads may balance each other, so that their resultant is no measure.
-	scale := 0.0
-	for i := 0; i < len(s.load); i += shell.Unknowns {
-		scale += length([3]float64{s.load[i], s.load[i+1], s.load[i+2]})
-	}
+	scale := sizeOf(s.load)
 	for i := range h.supports {
 		if h.places[i] == nil {
 			continue
@@ -322,6 +342,15 @@ func (m *Model) react(r *CaseResult, h *holding, s *solution) [][]float64 {
 		r.Imbalance = total.size(m.extent) / scale
 	}
 	return by
+}
+
+// sizeOf is the sum of the lengths of the forces on all nodes, N.
+func sizeOf(load []float64) float64 {
+	sum := 0.0
+	for i := 0; i < len(load); i += shell.Unknowns {
+		sum += length([3]float64{load[i], load[i+1], load[i+2]})
+	}
+	return sum
 }
 
 // onNodes adds forces on the unknowns of an element's nodes.

@@ -147,7 +147,14 @@ func TestSolidSlots(t *testing.T) {
 			p.Supports, p.Loads = held, loads[i:i+1]
 			c := &solidChecked(t, p, Options{Size: 8, Across: 1, ArcEdges: 8}).Cases[0]
 			t.Logf("%s at %g: %+v", loads[i].Name, position, c.LiveError)
-			if c.Refused != "" || math.Abs(c.LiveError.Stiffness) > 4 || math.Abs(c.LiveError.Deflection) > 4 {
+			// A sliding bolt holds the plain mean of the wall beside it in the prisms, in the
+			// live model that of the wall's motion about the bolt: on sides as long as the
+			// slot is wide they are a millimetre apart.
+			limit := 4.0
+			if len(held) > 1 {
+				limit = 7
+			}
+			if c.Refused != "" || math.Abs(c.LiveError.Stiffness) > limit || math.Abs(c.LiveError.Deflection) > limit {
 				t.Errorf("%s at %g: refused %q, the live model is off by %+v", loads[i].Name, position, c.Refused, c.LiveError)
 			}
 		}

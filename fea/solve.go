@@ -202,6 +202,7 @@ func (h *holding) factored(ctx context.Context) (*held, error) {
 type solution struct {
 	u        []float64
 	load     []float64 // loads, inertia included
+	size     float64   // sum of the lengths of the forces of the loads alone, N
 	forces   []float64 // K·u
 	lifted   []float64 // by cell: the force that takes back what the bed of a cell off its pin would do
 	rounds   int
@@ -222,7 +223,7 @@ func (a *analysis) solveCase(ctx context.Context, c *plate.LoadCase) (CaseResult
 	if err != nil {
 		return fail(&caseError{c.Name, err})
 	}
-	s := solution{load: load}
+	s := solution{load: load, size: sizeOf(load)}
 	inertia := Wrench{}
 	if h.free {
 		if inertia, err = a.m.relieve(s.load); err != nil {

@@ -114,6 +114,9 @@ func (m *Model) hold(ctx context.Context, supports []plate.Support, set adjusted
 		if err != nil {
 			return nil, err
 		}
+		if s.On.OnEdge && len(p.edge) == 0 {
+			return nil, fmt.Errorf("fea: %s holds %s, which is shorter than an element; move the points apart", supportName(s), p.name)
+		}
 		h.places = append(h.places, p)
 		if err := h.add(i, s, p); err != nil {
 			return nil, err

@@ -85,6 +85,13 @@ func TestWrongInput(t *testing.T) {
 		{"load on air", "no metal", func(p *plate.Plate, _ *[]plate.LoadCase, _ *Options) {
 			p.Loads[2].On.Bounds = []plate.Corner{{X: 15, Y: 15}, {X: 25, Y: 15}, {X: 25, Y: 25}, {X: 15, Y: 25}}
 		}},
+		{"area that crosses itself", "cannot be drawn", func(p *plate.Plate, _ *[]plate.LoadCase, _ *Options) {
+			p.Loads[2].On.Bounds = []plate.Corner{{X: 50, Y: 10}, {X: 70, Y: 30}, {X: 70, Y: 10}, {X: 50, Y: 30}}
+		}},
+		{"held on an edge shorter than an element", "shorter than an element", func(p *plate.Plate, _ *[]plate.LoadCase, _ *Options) { only(p, plate.Fixed, edge(61, 0, 61.01, 0)) }},
+		{"clamped by less than the hole", "no larger than its hole", func(p *plate.Plate, _ *[]plate.LoadCase, _ *Options) {
+			p.Loads[0].Kind, p.Loads[0].Clamp, p.Loads[0].Bearing = plate.ClampForce, 5000, 6
+		}},
 		{"load zero", "cancel", func(p *plate.Plate, cs *[]plate.LoadCase, _ *Options) {
 			p.Loads[0].Force = [3]float64{}
 			(*cs)[0].Loads = (*cs)[0].Loads[:1]

@@ -84,6 +84,16 @@ func SidePoints(a, b, c geom.Point) [5]SidePoint {
 	return out
 }
 
+// SidePointsWithin are those of the part of a side from t0 to t1, from −1 at a to 1 at b.
+func SidePointsWithin(a, b, c geom.Point, t0, t1 float64) [5]SidePoint {
+	var out [5]SidePoint
+	half := (t1 - t0) / 2
+	for k, g := range gauss5 {
+		out[k] = SidePointAt(a, b, c, t0+half*(1+g[0]), half*g[1])
+	}
+	return out
+}
+
 // SidePointAt is the point at t, from −1 at a to 1 at b, along a side from a to b through
 // c, with the share w of an integral over t from −1 to 1.
 func SidePointAt(a, b, c geom.Point, t, w float64) SidePoint {
