@@ -172,7 +172,7 @@ func (w *Window) askedState() (string, tone) {
 func (d *drawer) askedRows() (string, []row) {
 	var rows []row
 	if text, t := d.w.askedState(); text != "" {
-		rows = append(rows, row{tone: t, cells: []string{upperFirst(text)}})
+		rows = append(rows, row{tone: t, cells: []string{"On request", "", "", text}})
 	}
 	as := d.w.job.Asked().Answers
 	for i := len(as) - 1; i >= 0; i-- {
@@ -274,7 +274,7 @@ func (d *drawer) energyRows(a *session.Answer) []row {
 }
 
 // sweepBar is how many signs the longest bar of a sweep has.
-const sweepBar = 30
+const sweepBar = 16
 
 // sweepRows is the table of EI and GJ along the plate, with bars, the weakest stations in words.
 func (d *drawer) sweepRows() (string, []row) {

@@ -127,6 +127,9 @@ func (d *drawer) press(r row) {
 	if r.where != nil {
 		d.w.view.centre(geom.Pt(r.where[0], r.where[1]))
 	}
+	if r.says != "" {
+		d.w.say(r.says)
+	}
 }
 
 // update brings the open table up to date.

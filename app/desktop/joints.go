@@ -13,14 +13,14 @@ import (
 // jointColumns are those of the table of joints. The reserve stands beside the place, since it is what the table is read for.
 func jointColumns() []column {
 	return []column{
-		{"Joint, seat or floor", 170, false},
-		{"Of", 26, true},
-		{"Setting", 80, false},
-		{"Check", 190, false},
-		{"Demand", 64, true},
-		{"Capacity", 64, true},
-		{"", 42, false},
-		{"Reserve", 84, true},
+		{"Joint, seat or floor", 120, false},
+		{"Of", 20, true},
+		{"Setting", 50, false},
+		{"Check", 160, false},
+		{"Demand", 50, true},
+		{"Capacity", 54, true},
+		{"", 28, false},
+		{"Reserve", 88, true},
 		{"What it rests on", 0, false},
 	}
 }
@@ -67,6 +67,7 @@ func jointRow(doc plate.Plate, j *check.Joint, stale bool) row {
 	case j.Reserve < 1:
 		r.word, r.wordTone = 7, toneWrong
 	}
+	r.says = r.cells[3] + ": " + r.cells[8]
 	if stale {
 		r.tone, r.word, r.wordTone = toneFaint, 0, toneInk
 	}

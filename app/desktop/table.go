@@ -25,6 +25,7 @@ type row struct {
 	sel      selection   // what a press selects; the zero selection for nothing
 	where    *[2]float64 // where to look
 	over     overlay     // what a press draws over the plate; the zero overlay for nothing
+	says     string      // what a press says in full, since a cell may be cut short
 	id       plate.ID    // for marking the row of the feature that is selected
 }
 
