@@ -1,6 +1,8 @@
 package fea
 
 import (
+	"math"
+	"slices"
 	"testing"
 
 	"platewright/plate"
@@ -34,5 +36,51 @@ func TestCantilever(t *testing.T) {
 			}
 		}
 		within(t, c.name+": end moves", r.Displacement(int32(n), h/2)[c.k], c.want, 1)
+	}
+}
+
+// While a bore is dragged the coarse mesh moves with it, and displacements are those of
+// a mesh made anew within what a coarse model is good for; where metal comes or goes,
+// or on a fine model, the mesh is made anew.
+func TestCoarseMeshFollows(t *testing.T) {
+	p := trike(t)
+	last, err := NewModel(t.Context(), derive(t, p), Options{Coarse: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	first := last
+	for range 4 {
+		p.Bores = slices.Clone(p.Bores)
+		p.Bores[2].X += 0.3
+		l := derive(t, p)
+		if last, err = NewModel(t.Context(), l, Options{Coarse: true, From: last}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if !last.Mesh.Followed || len(last.Mesh.Triangles) != len(first.Mesh.Triangles) {
+		t.Fatal("the mesh was made anew for four steps of 0.3 mm")
+	}
+	got, err := last.Solve(t.Context(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := solve(t, p, Options{Coarse: true})
+	if a, b := got.Cases[0].MaxDeflection, want.MaxDeflection; math.Abs(a/b-1) > 0.03 {
+		t.Errorf("deflection %g on the mesh that followed, %g on a new one", a, b)
+	}
+	fine, err := NewModel(t.Context(), derive(t, p), Options{From: last})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if fine.Mesh.Followed {
+		t.Error("a fine mesh followed a coarse one")
+	}
+	p.Grids, p.Ribs = nil, nil
+	other, err := NewModel(t.Context(), derive(t, p), Options{Coarse: true, From: last})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if other.Mesh.Followed {
+		t.Error("the mesh followed a plate of other metal")
 	}
 }

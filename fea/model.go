@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 
 	"platewright/fea/mesh"
@@ -32,6 +33,10 @@ type Options struct {
 	// Coarse makes a quick model with elements as large as a rib is wide, marked so in
 	// the result. It is for a plate that is being dragged.
 	Coarse bool
+	// From, if not nil, is a coarse model of the plate before the last step of a drag:
+	// where the map has kept its topology a coarse model moves that mesh with the map
+	// (see mesh.Follow) instead of making one.
+	From *Model
 	// Workers is the number of goroutines; zero means one per processor.
 	Workers int
 	// Buffers, if not nil, keeps memory from one analysis to the next.
@@ -70,6 +75,7 @@ type Model struct {
 	centre  [3]float64 // middle of the plate
 	mass    float64    // of the mesh, kg
 	corners []geom.Point
+	metal   []bool // by face
 	buffers *sparse.Buffers
 }
 
@@ -114,10 +120,11 @@ func NewModel(ctx context.Context, l *layout.Layout, o Options) (*Model, error) 
 	if o.Clear == 0 {
 		m.clear = l.Thickness
 	}
-	var err error
-	if m.Mesh, err = mesh.Generate(ctx, l.Map.Subdivision, metal, m.meshOptions(thinnest)); err != nil {
+	m.metal = metal
+	if err := m.divide(ctx, thinnest); err != nil {
 		return nil, fmt.Errorf("fea: the plate cannot be divided into elements: %w", err)
 	}
+	var err error
 	m.Shell, err = shell.NewModel(m.Mesh, intervals, elastic, shell.Options{ZRef: l.Thickness / 2, Workers: m.o.Workers})
 	if err != nil {
 		return nil, fmt.Errorf("fea: %w", err)
@@ -129,6 +136,21 @@ func NewModel(ctx context.Context, l *layout.Layout, o Options) (*Model, error) 
 	}
 	m.corners = m.sharpCorners()
 	return m, nil
+}
+
+// divide finds the mesh.
+func (m *Model) divide(ctx context.Context, thinnest float64) error {
+	from := m.o.From
+	m.o.From = nil // a drag must not keep all of its models
+	if m.Coarse && from != nil && from.Coarse && slices.Equal(from.metal, m.metal) {
+		var ok bool
+		if m.Mesh, ok = from.Mesh.Follow(m.Layout.Map.Subdivision); ok {
+			return nil
+		}
+	}
+	var err error
+	m.Mesh, err = mesh.Generate(ctx, m.Layout.Map.Subdivision, m.metal, m.meshOptions(thinnest))
+	return err
 }
 
 // Sides of elements round a full turn: of an inside corner of a floor, whose curve a

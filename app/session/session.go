@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"platewright/export/report"
@@ -62,6 +63,7 @@ type Session struct {
 	buffers    *sparse.Buffers // of the analyses, one after the other
 	// Those of the coarse analyses, which may end while a fine one begins.
 	coarseBuffers *sparse.Buffers
+	coarseModel   atomic.Pointer[fea.Model] // of the last coarse analysis
 	closed        bool
 
 	ctx    context.Context
@@ -107,7 +109,7 @@ func New(cfg Config, doc plate.Plate) *Session {
 	}
 	s.coarse = &runner[report.Report, *fea.Result]{
 		what:    "analysing the load cases coarsely",
-		compute: func(ctx context.Context, r report.Report) (*fea.Result, error) { return r.Coarse(ctx, s.coarseBuffers) },
+		compute: s.coarsely,
 		deliver: s.coarseDone, post: cfg.Post, patience: coarsePatience, base: s.ctx,
 	}
 	s.bases = &runner[report.Inputs, report.Report]{
@@ -119,6 +121,15 @@ func New(cfg Config, doc plate.Plate) *Session {
 	s.generation = 1
 	s.recompute()
 	return s
+}
+
+// coarsely analyses a plate that is being dragged, from the model of the step before where there is one.
+func (s *Session) coarsely(ctx context.Context, r report.Report) (*fea.Result, error) {
+	res, err := r.Coarse(ctx, s.coarseBuffers, s.coarseModel.Load())
+	if err == nil && res != nil {
+		s.coarseModel.Store(res.Model)
+	}
+	return res, err
 }
 
 // Doc is the document as it is now. It must not be changed in place.

@@ -34,12 +34,13 @@ func (r Report) Rest(ctx context.Context) (Report, error) {
 
 // Coarse is a quick analysis of the load cases, for a plate that is being dragged: elements as large as a rib is wide. Its
 // result is marked coarse and belongs into no report. It is nil for a plate without cases, and where they cannot be analysed:
-// what is the matter is said by Rest. The error is that of ctx.
-func (r Report) Coarse(ctx context.Context, buffers *sparse.Buffers) (*fea.Result, error) {
+// what is the matter is said by Rest. from, which may be nil, is the model of the result before, whose mesh may be moved. The
+// error is that of ctx.
+func (r Report) Coarse(ctx context.Context, buffers *sparse.Buffers, from *fea.Model) (*fea.Result, error) {
 	if !r.in.Want.Has(Stress) || !r.Layout.OK || r.Layout.Key != r.Key || len(r.Plate.Cases) == 0 {
 		return nil, nil
 	}
-	res, err := fea.Solve(ctx, r.Layout.Value, fea.Options{Coarse: true, Buffers: buffers}, r.Plate.Cases)
+	res, err := fea.Solve(ctx, r.Layout.Value, fea.Options{Coarse: true, Buffers: buffers, From: from}, r.Plate.Cases)
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
