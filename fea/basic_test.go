@@ -60,7 +60,7 @@ func TestCoarseMeshFollows(t *testing.T) {
 	if !last.Mesh.Followed || len(last.Mesh.Triangles) != len(first.Mesh.Triangles) {
 		t.Fatal("the mesh was made anew for four steps of 0.3 mm")
 	}
-	got, err := last.Solve(t.Context(), nil)
+	got, err := last.Solve(t.Context(), oneCase(&p))
 	if err != nil {
 		t.Fatal(err)
 	}

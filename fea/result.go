@@ -23,7 +23,7 @@ func notes() []string {
 	return []string{
 		"Calculated on an idealised plate: no substitute for a test where a failure could hurt someone.",
 		"Floor fillets, edge chamfers and drill points are not in the live model; stress at the root of a rib is nominal.",
-		"Ribs that stand on one side of a thin floor come out up to a tenth too stiff in twist.",
+		"Ribs that stand on one side of a floor come out up to a fifth too stiff in twist, the more so the thicker the floor.",
 	}
 }
 
