@@ -161,6 +161,10 @@ func (m *Model) prisms(ctx context.Context, workers int) (*solidModel, *SolidRes
 		s.indexSides()
 		return s, &SolidResult{Unknowns: p.Unknowns(), Layers: p.Layers(), Coarse: step.coarse, Notes: solidNotes(step.note)}, &step, nil
 	}
+	var size *solid.SizeError
+	if errors.As(err, &size) {
+		return nil, nil, nil, fmt.Errorf("fea: the plate is too large for the solid check: even one element across a rib and one layer make %d unknowns, more than the %d that it may take; check a part of the plate as a document of its own", size.Unknowns, size.Allowed)
+	}
 	return nil, nil, nil, fmt.Errorf("fea: the solid check: %w", err)
 }
 

@@ -238,17 +238,27 @@ func writeSectionColumns(b *strings.Builder, ss []section.Result, ts []torsion.R
 	}
 	twist("torsion constant J", "mm⁴", func(t torsion.Result) string { return round4(t.J) })
 	twist("GJ", "N·m²", func(t torsion.Result) string { return round4(t.GJ / 1e6) })
-	onePiece := func(figure func(torsion.Piece) string) func(torsion.Result) string {
-		return func(t torsion.Result) string {
-			if len(t.Pieces) != 1 {
-				return "–" // every piece has its own
-			}
-			return figure(t.Pieces[0])
-		}
+	most := 0
+	for _, t := range ts {
+		most = max(most, len(t.Pieces))
 	}
-	twist("shear centre s", "mm", onePiece(func(p torsion.Piece) string { return fixed(p.ShearCentre[0], 3) }))
-	twist("shear centre z", "mm", onePiece(func(p torsion.Piece) string { return fixed(p.ShearCentre[1], 3) }))
-	twist("warping", "mm⁶", onePiece(func(p torsion.Piece) string { return round4(p.Warping) }))
+	for k := range most {
+		which := ""
+		if most > 1 {
+			which = fmt.Sprintf(", piece %d", k+1)
+		}
+		piece := func(name, unit string, figure func(torsion.Piece) string) {
+			twist(name+which, unit, func(t torsion.Result) string {
+				if k >= len(t.Pieces) {
+					return ""
+				}
+				return figure(t.Pieces[k])
+			})
+		}
+		piece("shear centre s", "mm", func(p torsion.Piece) string { return fixed(p.ShearCentre[0], 3) })
+		piece("shear centre z", "mm", func(p torsion.Piece) string { return fixed(p.ShearCentre[1], 3) })
+		piece("warping", "mm⁶", func(p torsion.Piece) string { return round4(p.Warping) })
+	}
 	t.write(b, "  ")
 }
 

@@ -173,7 +173,7 @@ func (m *Model) extrude(metal [][]Interval) error {
 		count += int(used)
 	}
 	if 3*count > m.o.MaxUnknowns {
-		return fmt.Errorf("solid: the model would have %d unknowns, more than the %d allowed; use larger elements or fewer layers", 3*count, m.o.MaxUnknowns)
+		return &SizeError{3 * count, m.o.MaxUnknowns}
 	}
 	for i, used := range m.at {
 		if used == 0 {
@@ -245,4 +245,11 @@ func (m *Model) Column(plane int32) []int32 {
 		}
 	}
 	return out
+}
+
+// SizeError says that a model would have more unknowns than are allowed.
+type SizeError struct{ Unknowns, Allowed int }
+
+func (e *SizeError) Error() string {
+	return fmt.Sprintf("solid: the model would have %d unknowns, more than the %d allowed; use larger elements or fewer layers", e.Unknowns, e.Allowed)
 }
