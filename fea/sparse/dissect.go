@@ -51,16 +51,21 @@ func (p *part) count() int {
 type dissector struct {
 	ctx      context.Context
 	p        *Pattern
-	weight   []int32 // free unknowns of each node
 	centroid [][3]float64
 	leaf     int
 	tokens   chan struct{} // one for each goroutine that may be started
 	// The following are of each node or element, and are touched only by the
 	// goroutine that dissects the set which the node or element is in.
-	taken []bool  // node is in a separator or leaf
-	count []int32 // elements of the set at the node that the sweep has passed
-	total []int32 // elements of the set at the node
-	left  []bool  // element is in the first half
+	nodes []dissected
+	left  []bool // element is in the first half
+}
+
+// dissected is the state of a node.
+type dissected struct {
+	weight int32 // free unknowns; zero once the node is in a separator or leaf
+	total  int32 // elements of the set at the node
+	sweep  int32 // that count belongs to
+	count  int32 // elements of the set at the node that the sweep has passed
 }
 
 // directions in which a set may be cut: the axes and, in the plane, the diagonals.
@@ -70,13 +75,12 @@ var directions = [...][3]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}, {1, 1, 0}, {1,
 func dissect(ctx context.Context, p *Pattern, num numbering, pieces *Pieces, o Options) ([]*part, error) {
 	d := &dissector{
 		ctx: ctx, p: p, leaf: o.Leaf, tokens: make(chan struct{}, o.Workers-1),
-		weight: num.free, centroid: make([][3]float64, len(p.Elements)),
-		taken: make([]bool, len(p.Positions)), count: make([]int32, len(p.Positions)),
-		total: make([]int32, len(p.Positions)), left: make([]bool, len(p.Elements)),
+		centroid: make([][3]float64, len(p.Elements)),
+		nodes:    make([]dissected, len(p.Positions)), left: make([]bool, len(p.Elements)),
 	}
 	sum := 0
-	for n := range d.weight {
-		d.taken[n] = d.weight[n] == 0
+	for n, w := range num.free {
+		d.nodes[n].weight = w
 	}
 	for e, nodes := range p.Elements {
 		for _, n := range nodes {
@@ -221,8 +225,8 @@ func (d *dissector) remaining(set []int32) []int32 {
 	var nodes []int32
 	for _, e := range set {
 		for _, n := range d.p.Elements[e] {
-			if !d.taken[n] {
-				d.taken[n] = true
+			if d.nodes[n].weight > 0 {
+				d.nodes[n].weight = 0
 				nodes = append(nodes, n)
 			}
 		}
@@ -236,8 +240,8 @@ func (d *dissector) bestCut(orders [][]int32) (best, cut int) {
 	m := len(orders[0])
 	for _, e := range orders[0] {
 		for _, n := range d.p.Elements[e] {
-			if !d.taken[n] {
-				d.total[n]++
+			if s := &d.nodes[n]; s.weight > 0 {
+				s.total++
 			}
 		}
 	}
@@ -248,27 +252,22 @@ func (d *dissector) bestCut(orders [][]int32) (best, cut int) {
 		between := int32(0)
 		for i, e := range order[:m-low] {
 			for _, n := range d.p.Elements[e] {
-				if d.taken[n] || d.total[n] == 1 {
+				s := &d.nodes[n]
+				if s.weight == 0 || s.total == 1 {
 					continue
 				}
-				if d.count[n] == 0 {
-					between += d.weight[n]
+				if s.sweep != int32(k+1) {
+					s.sweep, s.count = int32(k+1), 0
+					between += s.weight
 				}
-				if d.count[n]++; d.count[n] == d.total[n] {
-					between -= d.weight[n]
+				if s.count++; s.count == s.total {
+					between -= s.weight
 				}
 			}
 			if c := i + 1; c >= low {
 				price := (float64(between) + 1) * (1 + imbalance*math.Abs(float64(c)/float64(m)-0.5))
 				if price < least {
 					least, best, cut = price, k, c
-				}
-			}
-		}
-		for _, e := range order {
-			for _, n := range d.p.Elements[e] {
-				if !d.taken[n] {
-					d.count[n] = 0
 				}
 			}
 		}
@@ -279,32 +278,36 @@ func (d *dissector) bestCut(orders [][]int32) (best, cut int) {
 // separate takes the nodes between the first elements of the order and the rest,
 // marks the first elements, and clears the counts.
 func (d *dissector) separate(order []int32, cut int) []int32 {
+	const own = -1 // sweep
 	for i, e := range order {
 		d.left[e] = i < cut
-		if i < cut {
-			for _, n := range d.p.Elements[e] {
-				if !d.taken[n] {
-					d.count[n]++
-				}
+		if i >= cut {
+			continue
+		}
+		for _, n := range d.p.Elements[e] {
+			s := &d.nodes[n]
+			if s.weight == 0 {
+				continue
 			}
+			if s.sweep != own {
+				s.sweep, s.count = own, 0
+			}
+			s.count++
 		}
 	}
 	var between []int32
 	for _, e := range order[:cut] {
 		for _, n := range d.p.Elements[e] {
-			if d.taken[n] {
-				continue
-			}
-			if d.count[n] < d.total[n] {
-				d.taken[n] = true
+			if s := &d.nodes[n]; s.weight > 0 && s.count < s.total {
+				s.weight = 0
 				between = append(between, n)
 			}
 		}
 	}
 	for _, e := range order {
 		for _, n := range d.p.Elements[e] {
-			if !d.taken[n] {
-				d.count[n], d.total[n] = 0, 0
+			if s := &d.nodes[n]; s.weight > 0 {
+				s.total, s.sweep = 0, 0
 			}
 		}
 	}
