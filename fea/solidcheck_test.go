@@ -141,7 +141,8 @@ func TestSolidSlots(t *testing.T) {
 			{ID: 23, Name: "end", Kind: plate.LineForce, On: edge(150, 5, 150, 35), Force: [3]float64{300, 200, 20}},
 		}
 		for i, held := range [][]plate.Support{
-			{wall}, {wall},
+			{wall},
+			{wall},
 			{wall, {ID: 12, Name: "slides", Kind: plate.Sliding, On: at(1)}},
 		} {
 			p.Supports, p.Loads = held, loads[i:i+1]

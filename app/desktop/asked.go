@@ -110,8 +110,7 @@ func (w *Window) choosePair(heading, verb, from, to, first string, ps []place, t
 	b.SetSelectedIndex(min(1, len(rest)-1))
 	trial := newLine("", sizeSmall, toneWrong)
 	box := container.New(stack{gap: 6}, newLine(from, sizeSmall, toneQuiet), a, newLine(to, sizeSmall, toneQuiet), b, trial)
-	var sheet *sheetDialog
-	sheet = openSheet(w.win.Canvas(), heading, box, []answer{{text: "Cancel", do: func() {}}, {text: verb, do: func() {}}}, 1, 0, 480)
+	sheet := openSheet(w.win.Canvas(), heading, box, []answer{{text: "Cancel", do: func() {}}, {text: verb, do: func() {}}}, 1, 0, 480)
 	sheet.buttons[1].onPress = func() { // one place twice leaves the sheet open
 		i, k := a.SelectedIndex(), b.SelectedIndex()
 		if first != "" {

@@ -19,9 +19,15 @@ func twists(b *book) error {
 		name       string
 		floor, rib float64
 	}{
-		{"T", 1.5, 6}, {"T", 2, 4}, {"T", 2, 10},
-		{"L", 3, 4}, {"L", 3, 10}, {"L", 4, 6},
-		{"channel", 3, 3}, {"channel", 3, 8}, {"channel", 4, 8},
+		{"T", 1.5, 6},
+		{"T", 2, 4},
+		{"T", 2, 10},
+		{"L", 3, 4},
+		{"L", 3, 10},
+		{"L", 4, 6},
+		{"channel", 3, 3},
+		{"channel", 3, 8},
+		{"channel", 4, 8},
 	} {
 		rib := band{c.rib, 0, height, 2}
 		bands := map[string][]band{
