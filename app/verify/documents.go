@@ -210,23 +210,7 @@ func vibrations(b *book, t *tables) error {
 			{ID: 3, Name: "y1", Kind: plate.Sliding, On: along(x, y, 0, y)},
 			{ID: 4, Name: "x0", Kind: plate.Sliding, On: along(0, y, 0, 0), DirectionDeg: 90},
 		}
-		l, err := derive(p)
-		if err != nil {
-			return nil, err
-		}
-		m, err := fea.NewModel(ctx, l, fea.Options{Size: 9})
-		if err != nil {
-			return nil, err
-		}
-		modes, err := m.Frequencies(ctx, l.Plate.Supports, len(rows))
-		if err != nil {
-			return nil, err
-		}
-		out := make([]float64, len(rows))
-		for i := range out {
-			out[i] = modes[i].Hz
-		}
-		return out, nil
+		return frequencies(ctx, p, 9, len(rows))
 	}, rows...)
 	bar(b)
 	return squares(b, t)
@@ -263,4 +247,25 @@ func bar(b *book) {
 		}
 		return out, nil
 	}, rows...)
+}
+
+// frequencies are the n lowest of a document, Hz, by elements no larger than size.
+func frequencies(ctx context.Context, p plate.Plate, size float64, n int) ([]float64, error) {
+	l, err := derive(p)
+	if err != nil {
+		return nil, err
+	}
+	m, err := fea.NewModel(ctx, l, fea.Options{Size: size})
+	if err != nil {
+		return nil, err
+	}
+	modes, err := m.Frequencies(ctx, l.Plate.Supports, n)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = modes[i].Hz
+	}
+	return out, nil
 }

@@ -120,7 +120,17 @@ func stripCurvature(ctx context.Context, bands []band, s moments, moment float64
 	for _, b := range bands {
 		width += b.width
 	}
-	u, err := md.solve(ctx, func(p geom.Point) (h [5]bool) { // the six rigid motions
+	u, err := md.solve(ctx, freeBar(length, width), md.f)
+	if err != nil {
+		return 0, err
+	}
+	i, j := md.nodeAt(geom.Pt(length/4, 0)), md.nodeAt(geom.Pt(3*length/4, 0))
+	return (u[0][5*j+3] - u[0][5*i+3]) / (m.Nodes[j].X - m.Nodes[i].X), nil
+}
+
+// freeBar holds the six rigid motions of a bar in the middle of its length, and nothing else.
+func freeBar(length, width float64) func(p geom.Point) [5]bool {
+	return func(p geom.Point) (h [5]bool) {
 		switch {
 		case on(p.X, length/2) && on(p.Y, 0):
 			h = [5]bool{true, true, true, true, false}
@@ -128,12 +138,17 @@ func stripCurvature(ctx context.Context, bands []band, s moments, moment float64
 			h = [5]bool{true, false, true, false, false}
 		}
 		return h
-	}, md.f)
-	if err != nil {
-		return 0, err
 	}
-	i, j := md.nodeAt(geom.Pt(length/4, 0)), md.nodeAt(geom.Pt(3*length/4, 0))
-	return (u[0][5*j+3] - u[0][5*i+3]) / (m.Nodes[j].X - m.Nodes[i].X), nil
+}
+
+// panelSizes are the width of a panel's pockets and ribs and where its floor lies, mm.
+func panelSizes(r record) (v [4]float64, err error) {
+	for i, k := range []string{"pocket_mm", "rib_mm", "floor_z0_mm", "floor_z1_mm"} {
+		if v[i], err = r.num(k); err != nil {
+			break
+		}
+	}
+	return v, err
 }
 
 // panelSource is where the panels' compliances come from.
@@ -145,12 +160,9 @@ func panels(b *book, t *tables) error {
 	loads := []string{"tension", "shear", "bend", "twist"}
 	const source = panelSource
 	for _, r := range t.of["panels"] {
-		var v [4]float64
-		for i, k := range []string{"pocket_mm", "rib_mm", "floor_z0_mm", "floor_z1_mm"} {
-			var err error
-			if v[i], err = r.num(k); err != nil {
-				return err
-			}
+		v, err := panelSizes(r)
+		if err != nil {
+			return err
 		}
 		var rows []Row
 		name := fmt.Sprintf("ribbed panel, floor from %g to %g mm, live model", v[2], v[3])

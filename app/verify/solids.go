@@ -54,12 +54,9 @@ func thickPlate(ctx context.Context) (float64, error) {
 func solidPanels(b *book, t *tables) error {
 	all := t.of["panels"]
 	for _, r := range []record{all[0], all[len(all)-1]} {
-		var v [4]float64
-		for i, k := range []string{"pocket_mm", "rib_mm", "floor_z0_mm", "floor_z1_mm"} {
-			var err error
-			if v[i], err = r.num(k); err != nil {
-				return err
-			}
+		v, err := panelSizes(r)
+		if err != nil {
+			return err
 		}
 		var rows []Row
 		for _, k := range []string{"tension", "shear", "bend", "twist"} {

@@ -4,7 +4,6 @@ import (
 	"context"
 	"math"
 
-	"platewright/fea"
 	"platewright/plate"
 )
 
@@ -44,23 +43,11 @@ func squares(b *book, t *tables) error {
 				q, r := p.Outline.Corners[i], p.Outline.Corners[(i+1)%4]
 				p.Supports = append(p.Supports, plate.Support{ID: plate.ID(i + 1), Name: "side " + string(rune('1'+i)), Kind: plate.Fixed, On: along(q.X, q.Y, r.X, r.Y)})
 			}
-			l, err := derive(p)
-			if err != nil {
-				return nil, err
-			}
-			m, err := fea.NewModel(ctx, l, fea.Options{Size: 10})
-			if err != nil {
-				return nil, err
-			}
-			modes, err := m.Frequencies(ctx, l.Plate.Supports, len(rows))
-			if err != nil {
-				return nil, err
-			}
-			out := make([]float64, len(rows))
+			out, err := frequencies(ctx, p, 10, len(rows))
 			for i := range out {
-				out[i] = 2 * math.Pi * modes[i].Hz * a * a / root
+				out[i] *= 2 * math.Pi * a * a / root
 			}
-			return out, nil
+			return out, err
 		}, rows...)
 	}
 	return nil

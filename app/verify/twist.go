@@ -69,15 +69,7 @@ func stripTwist(ctx context.Context, bands []band) (float64, error) {
 		md.edge(atX(end), func(p shell.SidePoint) shell.Vector { return shell.Vector{0, 0, sign * (p.P.Y - width/2)} })
 	}
 	torque := width * width * width / 12
-	u, err := md.solve(ctx, func(p geom.Point) (h [5]bool) { // the six rigid motions
-		switch {
-		case on(p.X, length/2) && on(p.Y, 0):
-			h = [5]bool{true, true, true, true, false}
-		case on(p.X, length/2) && on(p.Y, width):
-			h = [5]bool{true, false, true, false, false}
-		}
-		return h
-	}, md.f)
+	u, err := md.solve(ctx, freeBar(length, width), md.f)
 	if err != nil {
 		return 0, err
 	}
