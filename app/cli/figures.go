@@ -292,7 +292,7 @@ func (c *checkCmd) Run(e *env) error {
 		return err
 	}
 	if ok {
-		if r, err = report.Build(e.ctx, inputs); err != nil {
+		if r, err = e.build(e.ctx, inputs); err != nil {
 			return err
 		}
 	}
@@ -342,7 +342,7 @@ func (e *env) print(j job) error {
 			return err
 		}
 	}
-	if r, err = report.Build(e.ctx, inputs); err != nil {
+	if r, err = e.build(e.ctx, inputs); err != nil {
 		return err
 	}
 	r = r.Adding(more)

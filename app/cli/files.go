@@ -259,7 +259,7 @@ func (e *env) built(in input) (report.Report, error) {
 		return report.Report{}, errShown
 	}
 	inputs.Want = report.All &^ report.Stress
-	return report.Build(e.ctx, inputs)
+	return e.build(e.ctx, inputs)
 }
 
 // nameErrors prints the errors among findings, each with what to do, and returns how many there are.

@@ -56,6 +56,7 @@ type env struct {
 	ctx            context.Context
 	stdin          io.Reader
 	stdout, stderr io.Writer
+	build          func(context.Context, report.Inputs) (report.Report, error) // report.Build; tests keep what it made
 }
 
 // failure ends a command with an exit code. Its text, if any, is printed on standard error.
@@ -86,13 +87,17 @@ type stopped struct{ code int }
 func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
-	e := &env{ctx, stdin, stdout, stderr}
+	return exitCode(&env{ctx, stdin, stdout, stderr, report.Build}, args)
+}
+
+// exitCode runs a command, says what is the matter with it, and returns its exit code.
+func exitCode(e *env, args []string) int {
 	err := e.run(args)
 	if err == nil {
 		return exitDone
 	}
-	if ctx.Err() != nil && errors.Is(err, context.Canceled) {
-		fmt.Fprintln(stderr, program+": interrupted")
+	if e.ctx.Err() != nil && errors.Is(err, context.Canceled) {
+		fmt.Fprintln(e.stderr, program+": interrupted")
 		return exitJob
 	}
 	var f *failure
@@ -100,7 +105,7 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		f = &failure{exitJob, err.Error()}
 	}
 	if f.text != "" {
-		fmt.Fprintf(stderr, "%s: %s\n", program, f.text)
+		fmt.Fprintf(e.stderr, "%s: %s\n", program, f.text)
 	}
 	return f.code
 }

@@ -56,7 +56,7 @@ func (c *quoteCmd) set(e *env, sheet table.Sheet) error {
 	var parts []quote.SetPart
 	for _, n := range numbers {
 		at := l.Part(n.Members[0].Part)
-		r, err := report.Build(e.ctx, report.Inputs{Plate: l.Plates[at], Profile: profile, Want: report.Mass | report.Machining})
+		r, err := e.build(e.ctx, report.Inputs{Plate: l.Plates[at], Profile: profile, Want: report.Mass | report.Machining})
 		if err != nil {
 			return err
 		}

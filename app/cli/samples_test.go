@@ -15,7 +15,6 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-	"sync"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -25,10 +24,10 @@ import (
 	"platewright/samples"
 )
 
-// run calls the command line in this process.
+// run calls the command line in this process; the same report is built once in all tests.
 func run(stdin string, args ...string) (code int, stdout, stderr string) {
 	var out, errs bytes.Buffer
-	code = cli.Main(args, strings.NewReader(stdin), &out, &errs)
+	code = cli.MainKept(args, strings.NewReader(stdin), &out, &errs)
 	return code, out.String(), errs.String()
 }
 
@@ -68,24 +67,14 @@ func withoutCases(t *testing.T, data []byte) []byte {
 	return data
 }
 
-// reports keeps what "report --json" prints of each sample: the load cases take a second or two each time.
-var reports sync.Map // by the base name of the file, func() string
-
 // reported is what "report --json" prints of a sample.
 func reported(t *testing.T, file string) string {
 	t.Helper()
-	get, _ := reports.LoadOrStore(filepath.Base(file), sync.OnceValue(func() string {
-		code, stdout, stderr := run("", "report", file, "--json")
-		if code != 0 {
-			return fmt.Sprintf("exit code %d: %s", code, stderr)
-		}
-		return stdout
-	}))
-	text := get.(func() string)()
-	if !strings.HasPrefix(text, "{") {
-		t.Fatal(text)
+	code, stdout, stderr := run("", "report", file, "--json")
+	if code != 0 {
+		t.Fatalf("exit code %d: %s", code, stderr)
 	}
-	return text
+	return stdout
 }
 
 // Every command that reads a document does its work on every sample, prints nothing on standard error but what it
