@@ -60,9 +60,21 @@ func TestCoarseMeshFollows(t *testing.T) {
 	if !last.Mesh.Followed || len(last.Mesh.Triangles) != len(first.Mesh.Triangles) {
 		t.Fatal("the mesh was made anew for four steps of 0.3 mm")
 	}
+	if _, err := first.Solve(t.Context(), oneCase(&p)); err != nil {
+		t.Fatal(err)
+	}
+	ordered := first.orders.list
 	got, err := last.Solve(t.Context(), oneCase(&p))
 	if err != nil {
 		t.Fatal(err)
+	}
+	if now := last.orders.list; len(ordered) != 1 || len(now) != 1 || now[0] != ordered[0] {
+		t.Error("the order of elimination was not kept")
+	}
+	fixed := slices.Clone(p.Supports)
+	fixed[0].Kind = plate.Fixed
+	if h, err := last.hold(t.Context(), fixed, adjusted{}); err != nil || h.sym == ordered[0] {
+		t.Errorf("another support was given the old order, or none: %v", err)
 	}
 	want := solve(t, p, Options{Coarse: true})
 	if a, b := got.Cases[0].MaxDeflection, want.MaxDeflection; math.Abs(a/b-1) > 0.03 {

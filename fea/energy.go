@@ -2,6 +2,7 @@ package fea
 
 import (
 	"context"
+	"fmt"
 
 	"platewright/plate"
 	"platewright/plate/geom"
@@ -31,6 +32,9 @@ type FieldRib struct {
 // shared. In a field a place belongs to the rib whose centre line is nearest, and to
 // several alike where these are as near, as at a node.
 func (c *CaseResult) Energy(ctx context.Context) ([]OwnerEnergy, error) {
+	if c.Field.Energy == nil {
+		return nil, fmt.Errorf("fea: a coarse model does not find energies; wait for the fine one")
+	}
 	labels := c.model.Layout.Labels
 	sums := make([]float64, len(labels.Shares))
 	fields := make([]*fieldEnergy, len(sums))

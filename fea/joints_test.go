@@ -324,7 +324,7 @@ func TestEnergy(t *testing.T) {
 	p := sample(t, "field-robot-rocker")
 	p.Supports = []plate.Support{{ID: 101, Name: "pivot", Kind: plate.Fixed, On: at(1)}}
 	p.Loads = []plate.Load{{ID: 102, Name: "wheel", Kind: plate.BoreForce, On: at(2), Force: [3]float64{100, 900, 50}, At: [3]float64{2: 6}}}
-	c := solve(t, p, Options{Coarse: true})
+	c := solve(t, p, Options{Size: 20, Across: 1})
 	list, err := c.Energy(t.Context())
 	if err != nil {
 		t.Fatal(err)

@@ -77,6 +77,7 @@ type Model struct {
 	corners []geom.Point
 	metal   []bool // by face
 	buffers *sparse.Buffers
+	orders  *orders // of a coarse model and those that follow it
 }
 
 // NewModel meshes a layout and makes its elements. Bores and holes that carry
@@ -145,9 +146,11 @@ func (m *Model) divide(ctx context.Context, thinnest float64) error {
 	if m.Coarse && from != nil && from.Coarse && slices.Equal(from.metal, m.metal) {
 		var ok bool
 		if m.Mesh, ok = from.Mesh.Follow(m.Layout.Map.Subdivision); ok {
+			m.orders = from.orders
 			return nil
 		}
 	}
+	m.orders = &orders{}
 	var err error
 	m.Mesh, err = mesh.Generate(ctx, m.Layout.Map.Subdivision, m.metal, m.meshOptions(thinnest))
 	return err
@@ -165,6 +168,18 @@ const (
 	holeEdges   = 16
 	loadedEdges = 24
 	grading     = 1
+)
+
+// Of a coarse mesh: sides round openings and bores, and round an inside corner of a
+// floor, and the least angle. On the samples deflections are within 1 % of the fine
+// ones, and stresses from an eighth below to 1 % above; 8 sides round corners take half
+// as many elements again. Where a wall beside a round is thinner than the height of a side
+// over its chord, the side stays straight: the heaviest of 400 hard layouts came out 1.8 %
+// off.
+const (
+	coarseEdges  = 8
+	coarseCorner = 5
+	coarseAngle  = 20 * math.Pi / 180
 )
 
 // leastAngle of elements where the layout allows it, rad. A smaller one than the
@@ -191,8 +206,8 @@ func (m *Model) meshOptions(thinnest float64) mesh.Options {
 	}
 	if m.Coarse {
 		o.Size = max(o.Size, m.extent/20)
-		o.Across, loaded, hole, free = 1, holeEdges, cornerEdges, cornerEdges
-		o.Grading = 2 * grading
+		o.Across, loaded, hole, free = 1, coarseEdges, coarseEdges, coarseEdges
+		o.ArcEdges, o.Grading, o.MinAngle = coarseCorner, 2*grading, coarseAngle
 	}
 	busy := m.busyFeatures()
 	o.Arcs = make([]int, len(m.Layout.Map.Edges))

@@ -66,7 +66,7 @@ type CaseResult struct {
 	Walls     []WallForce // of every bore, hole and slot that is loaded or held
 	Imbalance float64     // of loads, inertia and reactions together, as a share of Magnitude
 
-	ErrorPercent  float64        // estimated error of the stresses in the energy norm
+	ErrorPercent  float64        // estimated error of the stresses in the energy norm; NaN on a coarse model, which does not find it
 	Fatigue       string         // "not assessed" and why, or FatigueResult in words
 	FatigueResult *FatigueResult // nil where it is not assessed
 	Accuracy      sparse.Accuracy
@@ -118,7 +118,11 @@ func (c *CaseResult) Stress(element, i int, z float64) shell.Stress {
 func (m *Model) caseResult(c *plate.LoadCase, h *holding, s *solution, warm float64, used []*loading) CaseResult {
 	r := CaseResult{
 		Case: *c, U: s.u, model: m, Accuracy: s.accuracy, ContactRounds: s.rounds,
-		Field: m.patches().Recover(s.u, warm),
+	}
+	if m.Coarse {
+		r.Field = m.Shell.Means(s.u, warm)
+	} else {
+		r.Field = m.patches().Recover(s.u, warm)
 	}
 	r.ErrorPercent = 100 * r.Field.ErrorShare()
 	m.exclude(&r, h, used)

@@ -50,7 +50,7 @@ func (m *Model) Solve(ctx context.Context, cases []plate.LoadCase) (*Result, err
 // on, are ordered by one goroutine. The function returned waits for its end.
 func (m *Model) startPatches() (wait func()) {
 	var wg sync.WaitGroup
-	if m.Shell.Workers() > 1 {
+	if m.Shell.Workers() > 1 && !m.Coarse {
 		wg.Go(func() { m.patches() })
 	}
 	return wg.Wait

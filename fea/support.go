@@ -142,7 +142,7 @@ func (m *Model) hold(ctx context.Context, supports []plate.Support, set adjusted
 		p.Elements = append(p.Elements, h.pins[i].node[:])
 	}
 	var err error
-	h.sym, err = sparse.Analyse(ctx, p, sparse.Options{Workers: m.o.Workers})
+	h.sym, err = m.order(ctx, &p)
 	if err != nil {
 		return nil, fmt.Errorf("fea: %w", err)
 	}

@@ -192,6 +192,14 @@ func reserveText(v float64) string {
 	return strconv.FormatFloat(v, 'f', 2, 64)
 }
 
+// errorText is an estimated error in percent, which a coarse analysis does not find.
+func errorText(v float64) string {
+	if math.IsNaN(v) {
+		return "–"
+	}
+	return twoDigits(v)
+}
+
 // round3 rounds to a thousandth.
 func round3(v float64) float64 { return math.Round(v*1000) / 1000 }
 
@@ -210,7 +218,7 @@ func (d *drawer) caseRows() (string, []row) {
 		at := [2]float64{c.MaxVonMisesAt[0], c.MaxVonMisesAt[1]}
 		r := row{bold: true, sel: sel, id: c.Case.ID, over: show, where: &at, cells: []string{
 			c.Case.Name, string(c.Case.Kind) + " × " + strconv.FormatFloat(c.Case.Factor, 'g', 4, 64), reserveText(c.Reserve),
-			grouped(c.MaxVonMises, 1), c.Surface.String(), strconv.FormatFloat(c.MaxDeflection, 'g', 3, 64), twoDigits(c.ErrorPercent), c.Fatigue,
+			grouped(c.MaxVonMises, 1), c.Surface.String(), strconv.FormatFloat(c.MaxDeflection, 'g', 3, 64), errorText(c.ErrorPercent), c.Fatigue,
 		}}
 		if c.Reserve < 1 {
 			r.word, r.wordTone = 2, toneWrong
@@ -274,7 +282,7 @@ func (w *Window) caseFacts() []fact {
 			{"Reserve " + reserveText(c.Reserve) + " on " + strengthWord(c.Case.Kind) + about, t},
 			{"Greatest stress " + grouped(c.MaxVonMises, 1) + " MPa, " + c.Surface.String() + " surface", t},
 			{"Greatest deflection " + lengthIn(w.inch).formatUnit(round3(c.MaxDeflection)), t},
-			{"Estimated error of stresses " + twoDigits(c.ErrorPercent) + " %", t},
+			{"Estimated error of stresses " + errorText(c.ErrorPercent) + " %", t},
 			{"Fatigue: " + c.Fatigue, toneQuiet},
 			{fea.LiveBandOf(k.Value.Model.Layout).Text, toneQuiet},
 		}

@@ -19,8 +19,9 @@ const (
 	// they had then.
 	followAngle = 12 * math.Pi / 180
 	followShare = 0.5
-	// followTurn is the largest sweep of one side.
-	followTurn = math.Pi / 3
+	// followTurn is the largest sweep of one side: a little more than that of the
+	// coarsest arcs when they were made.
+	followTurn = 0.55 * math.Pi
 
 	// netRounds and netTolerance end the solution of the net, which needs no
 	// accuracy: an error is a smooth shift of nodes. Conjugate gradients halve it

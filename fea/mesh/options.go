@@ -26,7 +26,7 @@ type Options struct {
 	// and 2 is what zero means. Two are kept exactly; 3 and 4 are sized for.
 	Across int
 	// ArcEdges is the number of element sides round a full turn of an arc; must
-	// be in [8, 256], zero means 16. Element sides on arcs are never fewer, and
+	// be in [4, 256], zero means 16, and a closed circle gets 8 at least. Element sides on arcs are never fewer, and
 	// more where Size, a narrow place or the angle asks for it.
 	ArcEdges int
 	// Arcs, if not nil, overrides ArcEdges for single edges of the map: one entry
@@ -86,7 +86,7 @@ func (o Options) withDefaults(long float64, edges int) (Options, error) {
 		{"MinAngle", o.MinAngle, 0.1, 0.55},
 		{"MinSize", o.MinSize, 1e-4, o.Size},
 		{"Across", float64(o.Across), 1, 4},
-		{"ArcEdges", float64(o.ArcEdges), 8, 256},
+		{"ArcEdges", float64(o.ArcEdges), 4, 256},
 		{"MaxTriangles", float64(o.MaxTriangles), 1, mostTriangles},
 	} {
 		if !(r.v >= r.lo && r.v <= r.hi) {
@@ -97,8 +97,8 @@ func (o Options) withDefaults(long float64, edges int) (Options, error) {
 		return o, fmt.Errorf("mesh: Arcs has %d entries for %d edges: give one for every edge", len(o.Arcs), edges)
 	}
 	for i, n := range o.Arcs {
-		if n != 0 && (n < 8 || n > 256) {
-			return o, fmt.Errorf("mesh: Arcs[%d] is %d, outside 8 to 256: give a value in that range, or 0 for ArcEdges", i, n)
+		if n != 0 && (n < 4 || n > 256) {
+			return o, fmt.Errorf("mesh: Arcs[%d] is %d, outside 4 to 256: give a value in that range, or 0 for ArcEdges", i, n)
 		}
 	}
 	return o, nil

@@ -38,6 +38,9 @@ type Options struct {
 	// Leaf is the number of elements that are no longer divided; 0 means
 	// 4 to 24, of about 240 unknowns counted by element: eight shell triangles.
 	Leaf int
+	// GoodError is the backward error at which solutions are not refined any more,
+	// below 1; 0 means 64 units of rounding, 7e-15.
+	GoodError float64
 	// MaxBytes is the memory that a factor may take; 0 means 4 GiB.
 	MaxBytes int64
 }
@@ -73,11 +76,16 @@ func (o Options) check() (Options, error) {
 		return o, fmt.Errorf("sparse: %d workers: give 1 to %d, or 0 for one per processor", o.Workers, maxWorkers)
 	case o.Leaf < 0:
 		return o, fmt.Errorf("sparse: leaves of %d elements: give 1 or more, or 0 for the usual size", o.Leaf)
+	case !(o.GoodError >= 0 && o.GoodError < 1):
+		return o, fmt.Errorf("sparse: refinement to a backward error of %g: give a number from 0 to 1, or 0 for the usual one", o.GoodError)
 	case o.MaxBytes < 0:
 		return o, fmt.Errorf("sparse: memory limit of %d bytes: give more than 0, or 0 for %d", o.MaxBytes, int64(maxMemory))
 	}
 	if o.Workers == 0 {
 		o.Workers = runtime.GOMAXPROCS(0)
+	}
+	if o.GoodError == 0 {
+		o.GoodError = goodError
 	}
 	if o.MaxBytes == 0 {
 		o.MaxBytes = maxMemory

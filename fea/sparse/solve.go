@@ -20,7 +20,7 @@ type Accuracy struct {
 }
 
 const (
-	// goodError is the backward error at which refinement stops: 64 units of
+	// goodError is the usual backward error at which refinement stops: 64 units of
 	// rounding, 7e-15. Another correction would gain a factor of ten at the price of
 	// a solution, and reactions would balance loads no better, because the
 	// displacements themselves are rounded.
@@ -278,7 +278,7 @@ func (r *refiner) judge(a *Accuracy, i, step int, force norms) bool {
 			}
 		}
 	}
-	if worth && e > goodError && step < maxRefinements {
+	if worth && e > r.f.sym.opts.GoodError && step < maxRefinements {
 		return true
 	}
 	clear(r.r.vectors[i]) // no correction

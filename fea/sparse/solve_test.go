@@ -206,3 +206,56 @@ func TestReleased(t *testing.T) {
 		t.Errorf("Condition: got %v", err)
 	}
 }
+
+// TestServes: a pattern of moved nodes is served by an analysis, one of other elements,
+// held unknowns or sizes is not.
+func TestServes(t *testing.T) {
+	m := membraneModel(8, 4)
+	for u := range 8 {
+		m.Held[u] = true
+	}
+	m.Held[17] = true
+	s, err := Analyse(t.Context(), m.Pattern, Options{GoodError: 1e-6})
+	if err != nil {
+		t.Fatal(err)
+	}
+	moved := membraneModel(8, 4)
+	copy(moved.Held, m.Held)
+	for i := range moved.Positions {
+		moved.Positions[i][0] *= 3
+	}
+	if !s.Serves(&moved.Pattern) {
+		t.Fatal("moved nodes are not served")
+	}
+	for name, change := range map[string]func(p *Pattern){
+		"held less":     func(p *Pattern) { p.Held[17] = false },
+		"held more":     func(p *Pattern) { p.Held[18] = true },
+		"nothing held":  func(p *Pattern) { p.Held = nil },
+		"marks missing": func(p *Pattern) { p.Held = p.Held[:5] },
+		"size":          func(p *Pattern) { p.Sizes[3]++ },
+		"node":          func(p *Pattern) { p.Elements[2][0], p.Elements[2][1] = p.Elements[2][1], p.Elements[2][0] },
+		"no such node":  func(p *Pattern) { p.Elements[2][0] = 1 << 20 },
+		"element":       func(p *Pattern) { p.Elements = p.Elements[1:] },
+		"empty element": func(p *Pattern) { p.Elements[4] = nil },
+		"long element":  func(p *Pattern) { p.Elements[4] = append(p.Elements[4], 0) },
+		"nodes":         func(p *Pattern) { p.Sizes = append(p.Sizes, 0) },
+	} {
+		other := membraneModel(8, 4)
+		copy(other.Held, m.Held)
+		change(&other.Pattern)
+		if s.Serves(&other.Pattern) {
+			t.Errorf("%s: served", name)
+		}
+	}
+
+	// A solution that need not be refined is not.
+	f, err := s.Factor(t.Context(), m.element, nil, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	load, u := make([]float64, m.unknowns()), make([]float64, m.unknowns())
+	load[30] = 1
+	if acc, err := f.SolveTo(t.Context(), [][]float64{u}, [][]float64{load}, nil); err != nil || acc[0].Refinements != 0 {
+		t.Errorf("%d refinements, %v", acc[0].Refinements, err)
+	}
+}

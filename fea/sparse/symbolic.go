@@ -100,6 +100,41 @@ func Analyse(ctx context.Context, p Pattern, o Options) (*Symbolic, error) {
 	return s, nil
 }
 
+// Serves reports whether a pattern has the unknowns, the elements and the held unknowns
+// that s was made for. Its nodes may have other positions, which steer the order of
+// elimination but are not needed for it.
+func (s *Symbolic) Serves(p *Pattern) bool {
+	if len(p.Sizes)+1 != len(s.num.first) || len(p.Elements) != len(s.elements) || len(p.Held) != len(s.num.held) && p.Held != nil {
+		return false
+	}
+	for n, size := range p.Sizes {
+		if int(s.num.first[n+1]-s.num.first[n]) != size {
+			return false
+		}
+	}
+	for u, held := range s.num.held {
+		if held != (p.Held != nil && p.Held[u]) {
+			return false
+		}
+	}
+	for e, nodes := range p.Elements {
+		mine := s.elements[e].unknowns
+		for _, n := range nodes {
+			if n < 0 || int(n) >= len(p.Sizes) || len(mine) < p.Sizes[n] {
+				return false
+			}
+			if p.Sizes[n] > 0 && mine[0] != s.num.first[n] {
+				return false
+			}
+			mine = mine[p.Sizes[n]:]
+		}
+		if len(mine) > 0 {
+			return false
+		}
+	}
+	return true
+}
+
 // flatten appends the fronts of a part, children first, and returns its number.
 func (s *Symbolic) flatten(p *part) int32 {
 	var kids []int32

@@ -40,6 +40,8 @@ func TestWrongPatterns(t *testing.T) {
 		{"many workers", func(_ *Pattern, o *Options) { o.Workers = 1 << 40 }, "workers"},
 		{"leaf", func(_ *Pattern, o *Options) { o.Leaf = -1 }, "leaves of -1"},
 		{"memory", func(_ *Pattern, o *Options) { o.MaxBytes = -1 }, "memory limit"},
+		{"refinement", func(_ *Pattern, o *Options) { o.GoodError = -1 }, "backward error of -1"},
+		{"no refinement", func(_ *Pattern, o *Options) { o.GoodError = math.NaN() }, "backward error of NaN"},
 	} {
 		m := membraneModel(8, 4)
 		var o Options
