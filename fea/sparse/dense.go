@@ -68,18 +68,7 @@ type eliminator struct {
 	panel     []float64
 }
 
-// columns are those of the panel; base is memory for it.
-func (d *eliminator) columns(base []int32) columns {
-	base = base[:0]
-	for r := range d.size {
-		base = append(base, int32(r*d.own))
-	}
-	return columns{d.panel, base, 1}
-}
-
-// run factors the panel and updates the Schur complement. diagonal holds the
-// stiffness of each own unknown alone. It returns the first own unknown without
-// a good pivot, and that pivot, or −1.
+// run factors the panel and updates the Schur complement; see builder.eliminate.
 func (d *eliminator) run(diagonal []float64) (bad int, pivot float64) {
 	if d.own == 0 {
 		return -1, 0 // a separator whose unknowns are all held

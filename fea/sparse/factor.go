@@ -138,12 +138,11 @@ type workspace struct {
 	columns  columns
 }
 
-// columns is where the own columns of a front are added up: entry (r, c) is
-// data[base[r]+c·step].
+// columns is where the own columns of a front are added up, in its strips: entry
+// (r, c) is data[base[r]+c·strip].
 type columns struct {
 	data []float64
 	base []int32
-	step int
 }
 
 func (b *builder) run() error {
@@ -231,23 +230,7 @@ func (b *builder) subtree(i int) []float64 {
 	done := &work{crew: b.crew, schur: schur, least: 1}
 	strips := b.f.strips(f)
 	clear(strips.data)
-	method := func(diagonal []float64) (bad int, pivot float64) {
-		return (&stripwise{&strips, done}).run(diagonal)
-	}
 	w.columns = strips.columns(w.columns.base)
-	if !hasKernels {
-		rows := b.f.buffers.take(f.size * f.own)
-		defer b.f.buffers.give(rows)
-		clear(rows)
-		e := &eliminator{done, f.own, f.size, rows}
-		w.columns = e.columns(w.columns.base)
-		method = func(diagonal []float64) (bad int, pivot float64) {
-			if bad, pivot = e.run(diagonal); bad < 0 {
-				strips.pack(rows)
-			}
-			return bad, pivot
-		}
-	}
 	w.diagonal = sized(w.diagonal, f.size)
 	clear(w.diagonal)
 	if err := b.assemble(f, w, schur, kids); err != nil {
@@ -258,7 +241,7 @@ func (b *builder) subtree(i int) []float64 {
 	own := w.diagonal[:f.own]
 	copy(b.f.diagonal[f.start:], own)
 	copy(schur[rest*rest:], w.diagonal[f.own:])
-	if bad, pivot := method(own); bad >= 0 {
+	if bad, pivot := b.eliminate(&strips, done, own); bad >= 0 {
 		b.fail(i, b.sym.singular(f.start+bad, pivot, own[bad]))
 		b.f.buffers.give(schur)
 		return nil
@@ -267,13 +250,29 @@ func (b *builder) subtree(i int) []float64 {
 	return schur
 }
 
+// eliminate factors the strips of a front and updates the Schur complement. diagonal
+// holds the stiffness of each own unknown alone. It returns the first own unknown
+// without a good pivot, and that pivot, or −1.
+func (b *builder) eliminate(s *strips, w *work, diagonal []float64) (bad int, pivot float64) {
+	if hasKernels {
+		return (&stripwise{s, w}).run(diagonal)
+	}
+	rows := b.f.buffers.take(s.size * s.own)
+	defer b.f.buffers.give(rows)
+	s.unpack(rows)
+	if bad, pivot = (&eliminator{w, s.own, s.size, rows}).run(diagonal); bad < 0 {
+		s.pack(rows)
+	}
+	return bad, pivot
+}
+
 // assemble adds up springs, elements and the Schur complements of the halves. The
 // diagonal of the sum of the element matrices, of which the Schur complements
 // show nothing any more, is handed up beside them.
 func (b *builder) assemble(f *front, w *workspace, schur []float64, kids [][]float64) error {
 	if b.f.springs != nil {
 		for r, k := range b.f.springs[f.start : f.start+f.own] {
-			w.columns.data[int(w.columns.base[r])+r*w.columns.step] += k
+			w.columns.data[int(w.columns.base[r])+r*strip] += k
 			w.diagonal[r] += k
 		}
 	}
@@ -321,7 +320,7 @@ func (b *builder) addElement(e int, f *front, w *workspace, schur []float64) err
 			if q := local[j]; q >= 0 {
 				r, c := int(max(p, q)), int(min(p, q))
 				if c < f.own {
-					own.data[int(own.base[r])+c*own.step] += v
+					own.data[int(own.base[r])+c*strip] += v
 				} else {
 					schur[(r-f.own)*rest+c-f.own] += v
 				}
@@ -359,10 +358,10 @@ func (b *builder) addSchur(kid, f *front, from []float64, w *workspace, schur []
 
 // add adds numbers to row r from column c on.
 func (o *columns) add(r, c int, part []float64) {
-	at := int(o.base[r]) + c*o.step
+	at := int(o.base[r]) + c*strip
 	for _, v := range part {
 		o.data[at] += v
-		at += o.step
+		at += strip
 	}
 }
 

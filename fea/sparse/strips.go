@@ -64,25 +64,42 @@ func (s *strips) columns(base []int32) columns {
 			base = append(base, int32(s.start(i)+r))
 		}
 	}
-	return columns{s.data, base, strip}
+	return columns{s.data, base}
 }
 
-// pack takes over the factor of a front from its rows, own numbers each.
-func (s *strips) pack(panel []float64) {
-	clear(s.data)
+// eachRow calls f for the rows of the front: row r with its numbers so far as they count, the first of them at
+// x[0] and the others a strip apart.
+func (s *strips) eachRow(f func(r, columns int, x []float64)) {
 	for i := range s.count {
 		first, rows := s.rows(i)
-		x := s.at(i)
 		for r := range rows {
 			columns := s.own
 			if i < s.corner {
 				columns = first + r + 1
 			}
-			for k, v := range panel[(first+r)*s.own:][:columns] {
-				x[k*strip+r] = v
-			}
+			f(first+r, columns, s.at(i)[r:])
 		}
 	}
+}
+
+// unpack gives a front to its rows, own numbers each, zero above the diagonal.
+func (s *strips) unpack(panel []float64) {
+	clear(panel)
+	s.eachRow(func(r, columns int, x []float64) {
+		for k := range panel[r*s.own:][:columns] {
+			panel[r*s.own+k] = x[k*strip]
+		}
+	})
+}
+
+// pack takes over the factor of a front from its rows.
+func (s *strips) pack(panel []float64) {
+	clear(s.data)
+	s.eachRow(func(r, columns int, x []float64) {
+		for k, v := range panel[r*s.own:][:columns] {
+			x[k*strip] = v
+		}
+	})
 	for k := range s.width {
 		diagonal := &s.at(k / strip)[k*strip+k%strip]
 		if k < s.own {

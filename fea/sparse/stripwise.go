@@ -17,7 +17,7 @@ type stripwise struct {
 	*work
 }
 
-// run factors the panel and updates the Schur complement; see eliminator.run.
+// run factors the panel and updates the Schur complement; see builder.eliminate.
 func (s *stripwise) run(diagonal []float64) (bad int, pivot float64) {
 	if s.own == 0 {
 		return -1, 0 // a separator whose unknowns are all held
