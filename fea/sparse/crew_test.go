@@ -153,9 +153,6 @@ func TestCancel(t *testing.T) {
 			_, err := f.SolveTo(ctx, [][]float64{make([]float64, m.unknowns())}, v, nil)
 			return err
 		}},
-		{"MultiplyTo", int64(len(s.fronts)) / 3, func(ctx context.Context) error {
-			return f.MultiplyTo(ctx, [][]float64{make([]float64, m.unknowns())}, v)
-		}},
 		{"Condition", 4 * int64(len(s.fronts)), func(ctx context.Context) error {
 			_, err := f.Condition(ctx)
 			return err

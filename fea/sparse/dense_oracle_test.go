@@ -65,7 +65,7 @@ func (o *oracle) solve(t *testing.T, held []bool, load, values []float64) []floa
 	return x
 }
 
-// Random assemblies are solved as by gonum's dense factorisation.
+// Random assemblies are solved as by gonum's dense factorisation, and the forces are those of gonum's product.
 func TestRandomModels(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
 	for trial := range 60 {
@@ -82,14 +82,14 @@ func TestRandomModels(t *testing.T) {
 			}
 		}
 		f := factored(t, m, Options{Leaf: r.IntN(4)})
-		loads, held, got := make([][]float64, 1+r.IntN(2+trial%5*10)), [][]float64(nil), [][]float64(nil)
+		loads, held, got, forces := make([][]float64, 1+r.IntN(2+trial%5*10)), [][]float64(nil), [][]float64(nil), [][]float64(nil)
 		for i := range loads {
 			loads[i] = randomVector(r, n)
 			held = append(held, randomVector(r, n))
-			got = append(got, make([]float64, n))
+			got, forces = append(got, make([]float64, n)), append(forces, make([]float64, n))
 		}
 		held[0] = nil
-		accuracy, err := f.SolveTo(t.Context(), got, loads, held)
+		accuracy, err := f.SolveWithForces(t.Context(), got, forces, loads, held)
 		if err != nil {
 			t.Fatalf("trial %d: %v", trial, err)
 		}
@@ -101,6 +101,11 @@ func TestRandomModels(t *testing.T) {
 			want := dense.solve(t, m.Held, loads[i], held[i])
 			if d := difference(got[i], want); d > 1e-9 {
 				t.Errorf("trial %d, load %d: %d unknowns differ by %g from the dense solution", trial, i, n, d)
+			}
+			product := mat.NewVecDense(n, nil)
+			product.MulVec(dense.k, mat.NewVecDense(n, got[i]))
+			if d := difference(forces[i], product.RawVector().Data); d > 1e-12 {
+				t.Errorf("trial %d, load %d: the forces differ by %g from stiffness times displacements", trial, i, d)
 			}
 		}
 		f.Release()

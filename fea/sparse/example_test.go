@@ -33,17 +33,12 @@ func Example() {
 		return
 	}
 	load := [][]float64{{0, 0, 0, 50}}
-	u := [][]float64{make([]float64, 4)}
-	if _, err := f.SolveTo(ctx, u, load, nil); err != nil {
+	u, forces := [][]float64{make([]float64, 4)}, [][]float64{make([]float64, 4)}
+	if _, err := f.SolveWithForces(ctx, u, forces, load, nil); err != nil {
 		fmt.Println(err)
 		return
 	}
 	fmt.Printf("displacements %.3f mm\n", u[0])
-	forces := [][]float64{make([]float64, 4)}
-	if err := f.MultiplyTo(ctx, forces, u); err != nil {
-		fmt.Println(err)
-		return
-	}
 	fmt.Printf("reaction %.1f N\n", forces[0][0]-load[0][0])
 	// Output:
 	// displacements [0.000 0.050 0.100 0.150] mm

@@ -45,8 +45,10 @@ func (f *Factor) SolveTo(ctx context.Context, dst, loads, held [][]float64) ([]A
 	return f.SolveWithForces(ctx, dst, nil, loads, held)
 }
 
-// SolveWithForces is SolveTo, and sets forces[i], unless forces is nil, to K·dst[i] as
-// MultiplyTo does. forces[i] may be loads[i], but no other vector.
+// SolveWithForces is SolveTo, and sets forces[i], unless forces is nil, to K·dst[i]
+// for all unknowns, held ones included: the forces that hold the displacements.
+// Less the loads, they are the reactions at the held unknowns; springs count as part
+// of the model. forces[i] may be loads[i], but no other vector.
 func (f *Factor) SolveWithForces(ctx context.Context, dst, forces, loads, held [][]float64) ([]Accuracy, error) {
 	f.mu.RLock()
 	defer f.mu.RUnlock()
@@ -110,38 +112,6 @@ func (f *Factor) solveBatch(ctx context.Context, dst, forces, loads, held [][]fl
 		}
 	}
 	return accuracy, nil
-}
-
-// MultiplyTo sets dst[i] to K·u[i] for all unknowns, held ones included: the
-// forces that hold the displacements u. Less the loads, they are the reactions at
-// the held unknowns; springs count as part of the model. dst[i] may be u[i], but
-// no other. It looks at ctx between fronts.
-func (f *Factor) MultiplyTo(ctx context.Context, dst, u [][]float64) error {
-	f.mu.RLock()
-	defer f.mu.RUnlock()
-	if err := f.checkVectors(dst, u, nil); err != nil {
-		return err
-	}
-	c := newCrew(ctx, f.sym.opts.Workers)
-	for i := 0; i < len(u); i += batch {
-		part := u[i:min(i+batch, len(u))]
-		x, y := newSweeper(f, c, len(part)), newSweeper(f, c, len(part))
-		for j, v := range part {
-			for k, n := range f.sym.unknown {
-				x.vectors[j][k] = v[n]
-			}
-		}
-		x.multiply(y)
-		if c.ended.Load() {
-			return ctx.Err()
-		}
-		for j := range part {
-			for k, n := range f.sym.unknown {
-				dst[i+j][n] = y.vectors[j][k]
-			}
-		}
-	}
-	return nil
 }
 
 // checkVectors is called with mu held.
