@@ -24,31 +24,15 @@ func AddEccentric(v Eccentric) Edit {
 	return add(KindEccentric, v, eccentricID, func(v *Eccentric) *string { return &v.Name }, func(p *Plate) *[]Eccentric { return &p.Eccentrics })
 }
 
-// SetEccentric replaces an eccentric.
-func SetEccentric(v Eccentric) Edit {
-	return changeOf("change", KindEccentric, v.ID, eccentrics, eccentricID, func(w *Eccentric) { *w = v })
-}
-
 // AddSlot adds a slot.
 func AddSlot(v Slot) Edit {
 	return add(KindSlot, v, slotID, func(v *Slot) *string { return &v.Name }, func(p *Plate) *[]Slot { return &p.Slots })
-}
-
-// SetSlot replaces a slot.
-func SetSlot(v Slot) Edit {
-	return changeOf("change", KindSlot, v.ID, slots, slotID, func(w *Slot) { *w = v })
 }
 
 // AddKeepOut adds a keep-out.
 func AddKeepOut(v KeepOut) Edit {
 	v = v.clone()
 	return add(KindKeepOut, v, keepOutID, func(v *KeepOut) *string { return &v.Name }, func(p *Plate) *[]KeepOut { return &p.KeepOuts })
-}
-
-// SetKeepOut replaces a keep-out.
-func SetKeepOut(v KeepOut) Edit {
-	v = v.clone()
-	return changeOf("change", KindKeepOut, v.ID, keepOuts, keepOutID, func(w *KeepOut) { *w = v.clone() })
 }
 
 // AddInlay adds an inlay.
@@ -69,22 +53,10 @@ func AddSetting(v Setting) Edit {
 	return add(KindSetting, v, settingID, func(v *Setting) *string { return &v.Name }, func(p *Plate) *[]Setting { return &p.Settings })
 }
 
-// SetSetting replaces a setting.
-func SetSetting(v Setting) Edit {
-	v = v.clone()
-	return changeOf("change", KindSetting, v.ID, settings, settingID, func(w *Setting) { *w = v.clone() })
-}
-
 // AddSupport adds a support.
 func AddSupport(v Support) Edit {
 	v = v.clone()
 	return add(KindSupport, v, supportID, func(v *Support) *string { return &v.Name }, func(p *Plate) *[]Support { return &p.Supports })
-}
-
-// SetSupport replaces a support.
-func SetSupport(v Support) Edit {
-	v = v.clone()
-	return changeOf("change", KindSupport, v.ID, supports, supportID, func(w *Support) { *w = v.clone() })
 }
 
 // AddLoad adds a load.
@@ -93,22 +65,10 @@ func AddLoad(v Load) Edit {
 	return add(KindLoad, v, loadID, func(v *Load) *string { return &v.Name }, func(p *Plate) *[]Load { return &p.Loads })
 }
 
-// SetLoad replaces a load.
-func SetLoad(v Load) Edit {
-	v = v.clone()
-	return changeOf("change", KindLoad, v.ID, loads, loadID, func(w *Load) { *w = v.clone() })
-}
-
 // AddCase adds a load case.
 func AddCase(v LoadCase) Edit {
 	v = v.clone()
 	return add(KindCase, v, caseID, func(v *LoadCase) *string { return &v.Name }, func(p *Plate) *[]LoadCase { return &p.Cases })
-}
-
-// SetCase replaces a load case.
-func SetCase(v LoadCase) Edit {
-	v = v.clone()
-	return changeOf("change", KindCase, v.ID, loadCases, caseID, func(w *LoadCase) { *w = v.clone() })
 }
 
 // addItem adds an item of the plan, which takes the next id and has no name.
@@ -128,30 +88,9 @@ func AddChange(c OperationChange) Edit {
 	return addItem(KindChange, c, changeID, func(p *Plate) *[]OperationChange { return &p.Machining.Changes })
 }
 
-// SetChange replaces a change of the plan.
-func SetChange(c OperationChange) Edit {
-	return changeOf("change", KindChange, c.ID, changes, changeID, func(v *OperationChange) { *v = c })
-}
-
 // AddHolding adds something that holds the work.
 func AddHolding(h Holding) Edit {
 	return addItem(KindHolding, h, holdingID, func(p *Plate) *[]Holding { return &p.Machining.Holding })
-}
-
-// SetHolding replaces something that holds the work.
-func SetHolding(h Holding) Edit {
-	return changeOf("change", KindHolding, h.ID, holdings, holdingID, func(v *Holding) { *v = h })
-}
-
-// MoveHolding puts the centre of a clamp at (x, y) mm.
-func MoveHolding(id ID, x, y float64) Edit {
-	return changeOf("move", KindHolding, id, holdings, holdingID, func(h *Holding) { h.X, h.Y = x, y })
-}
-
-// SetPrice replaces what the price depends on besides the shop's rates.
-func SetPrice(v Price) Edit {
-	v.Batches = slices.Clone(v.Batches)
-	return Replace("change of price", func(p *Plate) { p.Price = v })
 }
 
 // UseSetting draws and analyses the plate in one of its settings, or with id 0 with each adjuster as drawn.

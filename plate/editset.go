@@ -93,17 +93,6 @@ func SetHole(h Hole) Edit {
 	return changeOf("change", KindHole, h.ID, holes, holeID, func(v *Hole) { *v = h })
 }
 
-// SetCircle replaces a bolt circle.
-func SetCircle(c BoltCircle) Edit {
-	c = c.clone()
-	return changeOf("change", KindCircle, c.ID, circles, circleID, func(v *BoltCircle) { *v = c.clone() })
-}
-
-// SetRib replaces a rib.
-func SetRib(r Rib) Edit {
-	return changeOf("change", KindRib, r.ID, ribs, ribID, func(v *Rib) { *v = r })
-}
-
 // SetGrid replaces a grid.
 func SetGrid(g Grid) Edit {
 	g = g.clone()
@@ -114,16 +103,6 @@ func SetGrid(g Grid) Edit {
 func SetPocket(k Pocket) Edit {
 	k = k.clone()
 	return changeOf("change", KindPocket, k.ID, pockets, pocketID, func(v *Pocket) { *v = k.clone() })
-}
-
-// SetCutLine replaces a cut line.
-func SetCutLine(c CutLine) Edit {
-	return changeOf("change", KindCutLine, c.ID, cutLines, cutLineID, func(v *CutLine) { *v = c })
-}
-
-// SetTarget replaces a target.
-func SetTarget(t Target) Edit {
-	return changeOf("change", KindTarget, t.ID, targets, targetID, func(v *Target) { *v = t })
 }
 
 // SetStock replaces the stock.
