@@ -100,7 +100,7 @@ func (d *drawer) priceRows() (string, []row) {
 			rows = append(rows, row{sel: at, cells: []string{"   " + l.Name, l.Amount.StringFixed(2), diff(b, l.Name), l.Sum}})
 			for _, in := range l.Inputs {
 				rows = append(rows, row{sel: at, tone: toneQuiet, cells: []string{
-					"      " + in.Name, strings.TrimSpace(in.Value + " " + in.Unit), "", in.From,
+					"      " + in.Name, in.Printed(), "", in.From,
 				}})
 			}
 		}

@@ -97,15 +97,15 @@ func QuoteTrace(x quote.Batch, currency string) string {
 
 // writeTrace writes what every line of one quantity was computed from.
 func writeTrace(b *strings.Builder, x quote.Batch, currency string) {
-	fmt.Fprintf(b, "\n  %d pieces: how each line was computed\n", x.Quantity)
+	pieces := "pieces"
+	if x.Quantity == 1 {
+		pieces = "piece"
+	}
+	fmt.Fprintf(b, "\n  %d %s: how each line was computed\n", x.Quantity, pieces)
 	for _, l := range x.Lines {
 		wrap(b, fmt.Sprintf("%s %s %s = %s", l.Name, money(l.Amount), currency, l.Sum), pageWidth, "    ", "      ")
 		for _, in := range l.Inputs {
-			value := in.Value
-			if in.Unit != "" {
-				value += " " + in.Unit
-			}
-			wrap(b, fmt.Sprintf("%s: %s (%s)", in.Name, value, in.From), pageWidth, "        ", "          ")
+			wrap(b, fmt.Sprintf("%s: %s (%s)", in.Name, in.Printed(), in.From), pageWidth, "        ", "          ")
 		}
 	}
 }

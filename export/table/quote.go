@@ -100,7 +100,7 @@ func traceRows(b quote.Batch) [][]string {
 	for _, l := range b.Lines {
 		var in []string
 		for _, i := range l.Inputs {
-			in = append(in, strings.TrimSpace(i.Name+" "+i.Value+" "+i.Unit)+" ("+i.From+")")
+			in = append(in, i.Name+" "+i.Printed()+" ("+i.From+")")
 		}
 		rows = append(rows, []string{l.Name, l.Amount.StringFixed(2), l.Sum, strings.Join(in, "; ")})
 	}

@@ -133,7 +133,7 @@ func (s *sheet) wear() error {
 	for _, w := range used {
 		in = append(in, Input{
 			w.tool.ID, w.cost().Round(4).String(), s.job.Profile.Rates.Currency,
-			fmt.Sprintf("%s min of cutting ÷ a life of %s min at %s m/min × %s for a tool", fig(w.minutes), fig(w.life), fig(w.vc), w.tool.Price),
+			fmt.Sprintf("%s min of cutting ÷ a life of %s min at %s m/min × %s for a tool", three(w.minutes), three(w.life), three(w.vc), w.tool.Price),
 		})
 	}
 	s.add("tool wear", sum, "sum over tools of cutting minutes ÷ tool life × price of the tool", append(in, lives...)...)
@@ -225,12 +225,12 @@ func (s *sheet) finish() error {
 func (s *sheet) scrap() {
 	share := s.job.Profile.Rates.Scrap / 100
 	s.add("scrap", s.total().Mul(dec(share/(1-share))), "the lines so far × share ÷ (1 − share)",
-		Input{"scrap share", fig(share), "", "the shop's rates"})
+		Input{"scrap share", fig(100 * share), "%", "the shop's rates"})
 }
 
 func (s *sheet) margin() {
 	m := s.job.Profile.Rates.Margin / 100
-	s.add("margin", s.total().Mul(dec(m)), "the lines so far × margin", Input{"margin", fig(m), "", "the shop's rates"})
+	s.add("margin", s.total().Mul(dec(m)), "the lines so far × margin", Input{"margin", fig(100 * m), "%", "the shop's rates"})
 }
 
 // order is what belongs to the order as a whole.

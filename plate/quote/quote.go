@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -176,6 +177,14 @@ func work(minutes float64, rate shop.Money) Money {
 
 func (s *sheet) each(v Money) Money { return v.DivRound(decimal.NewFromInt(int64(s.n)), 12) }
 
+// three is a figure to three digits, without an exponent.
+func three(v float64) string {
+	if !(v > 0) || math.IsInf(v, 1) {
+		return fig(v)
+	}
+	return decimal.NewFromFloat(v).Round(max(0, 2-int32(math.Floor(math.Log10(v))))).String()
+}
+
 func fig(v float64) string { return strconv.FormatFloat(v, 'g', 6, 64) }
 
 func (s *sheet) quantity() Input {
@@ -184,6 +193,35 @@ func (s *sheet) quantity() Input {
 
 func (s *sheet) rate(name string, v shop.Money) Input {
 	return Input{name, string(v), s.job.Profile.Rates.Currency + "/h", "the shop's rates"}
+}
+
+// Printed is what an input comes to on paper: grams of a mass, hundredths of a minute, tenths of dm², and of money no less than a
+// tenth of a cent. The unit agrees with the number; Value itself keeps all digits for whoever works a line again.
+func (i Input) Printed() string {
+	value, unit := i.Value, i.Unit
+	decimals := -1
+	switch unit {
+	case "kg":
+		decimals = 3
+	case "min":
+		decimals = 2
+	case "dm²":
+		decimals = 1
+	case "pieces":
+		if value == "1" {
+			unit = "piece"
+		}
+	default:
+		if _, frac, _ := strings.Cut(value, "."); len(frac) > 3 {
+			decimals = 3
+		}
+	}
+	if v, err := decimal.NewFromString(value); err == nil && decimals >= 0 {
+		if short := v.Round(int32(decimals)); !short.IsZero() { // else the little there is stays as it is
+			value = short.String()
+		}
+	}
+	return strings.TrimSpace(value + " " + unit)
 }
 
 func minutes(name string, v float64, from string) Input { return Input{name, fig(v), "min", from} }

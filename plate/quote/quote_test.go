@@ -294,3 +294,35 @@ func TestWrongJobs(t *testing.T) {
 		}
 	}
 }
+
+// What is printed of an input has the digits that its line needs and no more; its value keeps all.
+func TestInputPrinted(t *testing.T) {
+	for _, c := range []struct {
+		in   Input
+		want string
+	}{
+		{Input{Name: "mass of the blank", Value: "18.6831", Unit: "kg"}, "18.683 kg"},
+		{Input{Name: "cycle", Value: "21.379", Unit: "min"}, "21.38 min"},
+		{Input{Name: "cycle", Value: "0.00126", Unit: "min"}, "0.00126 min"},
+		{Input{Name: "surface", Value: "12.3456", Unit: "dm²"}, "12.3 dm²"},
+		{Input{Name: "quantity", Value: "1", Unit: "pieces"}, "1 piece"},
+		{Input{Name: "quantity", Value: "10", Unit: "pieces"}, "10 pieces"},
+		{Input{Name: "machine rate", Value: "70.00", Unit: "EUR/h"}, "70.00 EUR/h"},
+		{Input{Name: "EM12", Value: "0.3052", Unit: "EUR"}, "0.305 EUR"},
+		{Input{Name: "operations", Value: "25"}, "25"},
+		{Input{Name: "blank", Value: "40.5", Unit: "EUR"}, "40.5 EUR"},
+		{Input{Name: "life", Value: "vc·T^0.35 = 3000", Unit: "m/min"}, "vc·T^0.35 = 3000 m/min"},
+	} {
+		if got := c.in.Printed(); got != c.want {
+			t.Errorf("%+v is printed %q, want %q", c.in, got, c.want)
+		}
+	}
+	for _, c := range []struct {
+		v    float64
+		want string
+	}{{404.59, "405"}, {0.0512648, "0.0513"}, {8.82837, "8.83"}, {1234.5, "1235"}, {0, "0"}, {99.96, "100"}} {
+		if got := three(c.v); got != c.want {
+			t.Errorf("three digits of %v: %q, want %q", c.v, got, c.want)
+		}
+	}
+}
