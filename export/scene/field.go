@@ -209,11 +209,12 @@ func (p *Painter) fieldScale(f *Field) {
 	if f.Unit != "" {
 		title += ", " + f.Unit
 	}
-	lines := p.broken(title)
+	most := scaleText * size / defaultTextSize
+	lines := p.broken(title, most)
 	for _, s := range []string{f.ShapeNote, f.Stale} {
-		lines = append(lines, p.broken(s)...)
+		lines = append(lines, p.broken(s, most)...)
 	}
-	stale := len(p.broken(f.Stale))
+	stale := len(p.broken(f.Stale, most))
 	wide := 100.0
 	for _, s := range lines {
 		wide = max(wide, TextWidth(s, TextStyle{Size: size})+12)
@@ -238,7 +239,10 @@ func (p *Painter) fieldScale(f *Field) {
 	p.stroke(Stroke{Width: 1, Color: p.o.Theme.Ink, Crisp: true})
 	for k := 0; k <= fieldBands; k += 2 {
 		v := f.Low + (f.High-f.Low)*float64(k)/fieldBands
-		label := string(appendDecimal(nil, v, f.Digits, f.Digits))
+		label := "0"
+		if v != 0 {
+			label = string(appendDecimal(nil, v, f.Digits, f.Digits))
+		}
 		p.text(x+30, y+step*float64(fieldBands-k)+size*0.36, label, Start, p.o.Theme.Quiet)
 	}
 }
@@ -246,10 +250,9 @@ func (p *Painter) fieldScale(f *Field) {
 // scaleText is the width to which the words beside a field's scale are broken, px at the usual size of letters.
 const scaleText = 150
 
-// broken breaks a text at spaces into lines of the width of the scale; an empty text has none.
-func (p *Painter) broken(s string) []string {
+// broken breaks a text at spaces into lines of at most so many px; an empty text has none.
+func (p *Painter) broken(s string, most float64) []string {
 	var lines []string
-	most := scaleText * p.o.TextSize / defaultTextSize
 	line := ""
 	for _, word := range strings.Fields(s) {
 		longer := strings.TrimSpace(line + " " + word)

@@ -186,3 +186,45 @@ func TestFieldPicture(t *testing.T) {
 		t.Errorf("near the worst place the colour is %v, want the last band %v or the mark's", mid, want)
 	}
 }
+
+// spoken is a canvas that keeps what stands in the lower left corner: text from x = 20 on.
+type spoken struct {
+	Recorder
+	lines []string
+	right float64
+}
+
+func (s *spoken) Text(x, _ float64, text string, st TextStyle) {
+	if x == 20 {
+		s.lines = append(s.lines, text)
+		s.right = max(s.right, x+TextWidth(text, st))
+	}
+}
+
+// A long sentence in the corner is broken before the scale bar, and no word of it is lost; a short one stays in one line.
+func TestReadoutBreaks(t *testing.T) {
+	const width = 900
+	for _, c := range []struct {
+		text string
+		want int // lines
+	}{{"top face   x 1.0   y 2.0 mm", 1}, {strings.Repeat("von Mises stress, top surface ", 8), 3}} {
+		s := &spoken{Recorder: *NewRecorder(width, 600)}
+		Paint(s, layoutOfBlock(t), Camera{Center: geom.Pt(0, 0), Scale: 7, Width: width, Height: 600},
+			Options{Theme: Light(), Readout: c.text, Show: Scale, TextSize: 13})
+		if len(s.lines) != c.want || strings.Join(strings.Fields(strings.Join(s.lines, " ")), " ") != strings.Join(strings.Fields(c.text), " ") {
+			t.Errorf("%q is written as %q", c.text, s.lines)
+		}
+		if s.right > width-24-longestScale {
+			t.Errorf("%q reaches to %.0f, into the scale bar", c.text, s.right)
+		}
+	}
+}
+
+// What is drawn larger is so by a number with two figures, whatever its size.
+func TestExaggerationDigits(t *testing.T) {
+	for v, want := range map[float64]float64{2561.7: 2500, 0.04789: 0.047, 1: 1, 9.99: 9.9, 12.5: 12} {
+		if got := twoFigures(v); got != want {
+			t.Errorf("%v becomes %v, want %v", v, got, want)
+		}
+	}
+}

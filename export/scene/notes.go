@@ -37,6 +37,10 @@ func (p *Painter) legend() {
 	size := p.o.TextSize
 	right, y := p.cam.Width-20, 12+size
 	ink := p.o.Theme.Quiet
+	if p.o.Field != nil { // its colours stand where those of the floors would
+		p.text(right, y, p.labels.heading, End, ink)
+		return
+	}
 	p.paper(right-p.labels.width-6, 8, right+6, y+size*1.55*float64(p.labels.lines-1)+6)
 	p.text(right, y, p.labels.heading, End, ink)
 	pitch := size * 1.55
@@ -110,7 +114,10 @@ func axisName(a plate.Axis) string {
 	return "X"
 }
 
-// scaleBar draws a bar of a round length, at most about 170 px, in the lower right corner.
+// longestScale is how long the scale bar gets, px.
+const longestScale = 170.0
+
+// scaleBar draws a bar of a round length in the lower right corner.
 func (p *Painter) scaleBar() {
 	if p.o.Show&Scale == 0 || !(p.cam.Scale > 0) {
 		return
@@ -119,7 +126,7 @@ func (p *Painter) scaleBar() {
 	if p.o.Unit == Inches {
 		unit = mmPerInch
 	}
-	step := roundLength(170 / p.cam.Scale / unit)
+	step := roundLength(longestScale / p.cam.Scale / unit)
 	w := step * unit * p.cam.Scale
 	if p.labels.step != step || p.labels.scaleUnit != p.o.Unit || p.labels.scale == "" {
 		p.labels.step, p.labels.scaleUnit = step, p.o.Unit
@@ -148,11 +155,28 @@ func roundLength(most float64) float64 {
 	return p
 }
 
+// readout writes the sentence in the lower left corner, in several lines where it would reach the scale bar or the edge.
 func (p *Painter) readout() {
-	if p.o.Readout != "" {
-		w := TextWidth(p.o.Readout, TextStyle{Size: p.o.TextSize})
-		p.paper(14, p.cam.Height-23-p.o.TextSize, 26+w, p.cam.Height-14)
+	if p.o.Readout == "" {
+		return
+	}
+	room := p.cam.Width - 40
+	if p.o.Show&Scale != 0 {
+		room -= longestScale + 24
+	}
+	room = max(room, scaleText)
+	size := p.o.TextSize
+	w := TextWidth(p.o.Readout, TextStyle{Size: size})
+	if w <= room {
+		p.paper(14, p.cam.Height-23-size, 26+w, p.cam.Height-14)
 		p.text(20, p.cam.Height-20, p.o.Readout, Start, p.o.Theme.Quiet)
+		return
+	}
+	lines := p.broken(p.o.Readout, room)
+	for i, line := range lines {
+		y := p.cam.Height - 20 - size*1.5*float64(len(lines)-1-i)
+		p.paper(14, y-size-3, 26+TextWidth(line, TextStyle{Size: size}), y+6)
+		p.text(20, y, line, Start, p.o.Theme.Quiet)
 	}
 }
 

@@ -3,6 +3,7 @@ package scene
 import (
 	"fmt"
 	"math"
+	"strconv"
 
 	"platewright/fea"
 	"platewright/fea/shell"
@@ -29,7 +30,7 @@ func StressField(r *fea.Result, index int, s shell.Surface) *Field {
 	}
 	for _, l := range c.LeftOut {
 		if l.Surface == s && l.MPa > c.MaxVonMises {
-			f.ShapeNote = "darkest also where stress is left out of the figures, near supports, loads and sharp corners"
+			f.ShapeNote = "the last colour also where stress is left out of the figures, near supports, loads and sharp corners"
 			break
 		}
 	}
@@ -57,7 +58,7 @@ func DeflectionField(r *fea.Result, index int) *Field {
 		for _, s := range r.Model.Mesh.Sides {
 			f.Shape = append(f.Shape, []geom.Point{moved(r.Model, c, s.Node[0], z, k), moved(r.Model, c, s.Node[2], z, k), moved(r.Model, c, s.Node[1], z, k)})
 		}
-		f.ShapeNote = fmt.Sprintf("dashed: edges moved in the plane, %.3g times as far", k)
+		f.ShapeNote = "dashed: edges moved in the plane, " + strconv.FormatFloat(k, 'f', -1, 64) + " times as far"
 	}
 	return f
 }
@@ -67,8 +68,8 @@ func moved(m *fea.Model, c *fea.CaseResult, node int32, z, k float64) geom.Point
 	return geom.Pt(p.X+k*d[0], p.Y+k*d[1])
 }
 
-// exaggeration is by how much in-plane motion is drawn larger: the greatest becomes a twentieth of the plate's diagonal. Zero
-// where the plate hardly moves in its plane beside how far it bends out of it.
+// exaggeration is by how much in-plane motion is drawn larger, to two figures: the greatest becomes at most a twentieth of the
+// plate's diagonal. Zero where the plate hardly moves in its plane beside how far it bends out of it.
 func exaggeration(m *fea.Model, c *fea.CaseResult) float64 {
 	most := 0.0
 	for n := range m.Mesh.Nodes {
@@ -79,7 +80,18 @@ func exaggeration(m *fea.Model, c *fea.CaseResult) float64 {
 	if most < 0.05*c.MaxDeflection || !(most > 0) {
 		return 0
 	}
-	return box.Max.Dist(box.Min) / 20 / most
+	return twoFigures(box.Max.Dist(box.Min) / 20 / most)
+}
+
+// twoFigures is the greatest number of two figures that is no greater than v, for v above 0.
+func twoFigures(v float64) float64 {
+	const slack = 1e-9 // a number of two figures stays, whatever its logarithm rounds to
+	e := int(math.Floor(math.Log10(v)+slack)) - 1
+	if e < 0 { // a power of ten below one has no exact value; its inverse has
+		inverse := math.Pow10(-e)
+		return math.Floor(v*inverse*(1+slack)) / inverse
+	}
+	return math.Floor(v/math.Pow10(e)*(1+slack)) * math.Pow10(e)
 }
 
 func fieldOf(m *fea.Model, value func(element, node int) float64) *Field {
