@@ -2,8 +2,10 @@ package desktop
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -13,6 +15,7 @@ import (
 	"platewright/export/report"
 	"platewright/plate"
 	"platewright/plate/geom"
+	"platewright/plate/layout"
 )
 
 // Names of what is computed on request, as they stand in messages ("the … are being computed").
@@ -20,6 +23,7 @@ const (
 	askedModes  = "natural frequencies"
 	askedEnergy = "energies by rib and floor"
 	askedStiff  = "stiffness figures"
+	askedBand   = "stiffnesses with bores hinged and fixed"
 	askedSweep  = "sections along the plate"
 )
 
@@ -33,13 +37,19 @@ func (w *Window) askedItems() []*fyne.MenuItem {
 		return w.gate.menuItem(w.command(always(label), nil, do, enabled))
 	}
 	return []*fyne.MenuItem{
-		entry("Natural frequencies", func() {
-			w.ask(session.Question{Name: askedModes, More: report.More{Modes: askedModesCount}}, tableAsked)
-		}, idle),
+		w.gate.menuItem(w.command(func() string {
+			if len(heldBy(w.job.Doc())) > 1 {
+				return "Natural frequencies…"
+			}
+			return "Natural frequencies"
+		}, nil, w.chooseModes, idle)),
 		entry("Energies by rib and floor", func() {
 			w.ask(session.Question{Name: askedEnergy, More: report.More{Energy: true}}, tableAsked)
 		}, func() bool { return idle() && len(w.job.Doc().Cases) > 0 }),
 		entry("Stiffness at a bore, or between two…", w.chooseStiffness, idle),
+		entry("Stiffness with bores hinged, and fixed", func() {
+			w.ask(session.Question{Name: askedBand, More: report.More{Band: true}}, tableAsked)
+		}, func() bool { return idle() && len(w.job.Doc().Cases) > 0 }),
 		entry("EI and GJ along the plate…", w.chooseSweep, idle),
 		w.gate.menuItem(w.command(func() string {
 			if r := w.job.Asked().Running; r != "" {
@@ -60,6 +70,57 @@ func (w *Window) ask(q session.Question, at ledgerView) {
 	if w.open != at {
 		w.openTable(at)
 	}
+	w.drawer.tables[at].toTop()
+}
+
+// held is what a plate can be held by, in words, and the load case whose supports these are; 0 for all of the document.
+type held struct {
+	word string
+	id   plate.ID
+}
+
+// heldBy are the supports to choose from: all, and those of each load case that has its own choice; none for a document without
+// supports.
+func heldBy(doc plate.Plate) []held {
+	if len(doc.Supports) == 0 {
+		return nil
+	}
+	out := []held{{word: "all supports"}}
+	for _, c := range doc.Cases {
+		if len(c.Supports) > 0 {
+			out = append(out, held{"the supports of " + c.Name, c.ID})
+		}
+	}
+	if len(out) == 1 {
+		out[0].word = "the supports"
+	}
+	return out
+}
+
+// chooseModes asks what holds the plate, where there is a choice, and computes its natural frequencies.
+func (w *Window) chooseModes() {
+	hs := heldBy(w.job.Doc())
+	take := func(h held) {
+		q := session.Question{Name: askedModes, More: report.More{Modes: askedModesCount, Case: h.id}}
+		if h.id != 0 { // beside those of other supports
+			q.Name += " on " + h.word
+		}
+		w.ask(q, tableAsked)
+	}
+	if len(hs) < 2 {
+		take(held{})
+		return
+	}
+	words := make([]string, len(hs))
+	for i, h := range hs {
+		words[i] = h.word
+	}
+	list := widget.NewSelect(words, nil)
+	list.SetSelectedIndex(0)
+	box := container.New(stack{gap: 6}, newLine("Held by", sizeSmall, toneQuiet), list)
+	openSheet(w.win.Canvas(), "Natural frequencies, held and free", box, []answer{
+		{text: "Cancel", do: func() {}}, {text: "Compute", do: func() { take(hs[max(list.SelectedIndex(), 0)]) }},
+	}, 1, 0, 480)
 }
 
 // place is a bore, hole or slot that can be chosen, with a word for it that no other has.
@@ -91,9 +152,10 @@ func places(doc plate.Plate, pointed bool) []place {
 	return out
 }
 
-// choosePair opens a sheet with two lists of places. first is an extra choice before the second list; empty for none.
-func (w *Window) choosePair(heading, verb, from, to, first string, ps []place, take func(a place, b *place)) {
-	if len(ps) == 0 || first == "" && len(ps) < 2 {
+// choosePair opens a sheet with two lists of places. first are choices before those of the second list; what is taken is then
+// either one of them or b.
+func (w *Window) choosePair(heading, from, to string, first []string, ps []place, take func(a place, first int, b *place)) {
+	if len(ps) == 0 || len(first) == 0 && len(ps) < 2 {
 		w.say("the plate has too few bores, holes and slots to choose from; add one under Bores or Holes")
 		return
 	}
@@ -101,45 +163,44 @@ func (w *Window) choosePair(heading, verb, from, to, first string, ps []place, t
 	for _, p := range ps {
 		words = append(words, p.word)
 	}
-	rest := words
-	if first != "" {
-		rest = append([]string{first}, words...)
-	}
+	rest := slices.Concat(first, words)
 	a, b := widget.NewSelect(words, nil), widget.NewSelect(rest, nil)
 	a.SetSelectedIndex(0)
-	b.SetSelectedIndex(min(1, len(rest)-1))
+	if b.SetSelectedIndex(0); len(first) == 0 {
+		b.SetSelectedIndex(1)
+	}
 	trial := newLine("", sizeSmall, toneWrong)
 	box := container.New(stack{gap: 6}, newLine(from, sizeSmall, toneQuiet), a, newLine(to, sizeSmall, toneQuiet), b, trial)
-	sheet := openSheet(w.win.Canvas(), heading, box, []answer{{text: "Cancel", do: func() {}}, {text: verb, do: func() {}}}, 1, 0, 480)
+	sheet := openSheet(w.win.Canvas(), heading, box, []answer{{text: "Cancel", do: func() {}}, {text: "Compute", do: func() {}}}, 1, 0, 480)
 	sheet.buttons[1].onPress = func() { // one place twice leaves the sheet open
-		i, k := a.SelectedIndex(), b.SelectedIndex()
-		if first != "" {
-			k--
-		}
+		i, k := a.SelectedIndex(), b.SelectedIndex()-len(first)
 		if i == k {
 			trial.set("both are one place; choose two", toneWrong)
 			return
 		}
 		sheet.close()
 		if k < 0 {
-			take(ps[i], nil)
+			take(ps[i], b.SelectedIndex(), nil)
 			return
 		}
-		take(ps[i], &ps[k])
+		take(ps[i], -1, &ps[k])
 	}
 }
 
 // chooseStiffness asks at what, or between what, the stiffness is wanted.
 func (w *Window) chooseStiffness() {
 	doc := w.job.Doc()
-	first := "on the supports"
-	if len(doc.Supports) == 0 {
-		first = ""
+	hs := heldBy(doc)
+	var first []string
+	for _, h := range hs {
+		first = append(first, h.word)
 	}
-	w.choosePair("Stiffness of the plate", "Compute", "At, or from", "Against", first, places(doc, false), func(a place, b *place) {
-		q := session.Question{Name: askedStiff, More: report.More{At: []plate.ID{a.ref.ID}}}
+	w.choosePair("Stiffness of the plate", "At, or from", "Against", first, places(doc, false), func(a place, i int, b *place) {
+		q := session.Question{Name: askedStiff}
 		if b != nil {
 			q.More = report.More{Between: [][2]plate.ID{{a.ref.ID, b.ref.ID}}}
+		} else {
+			q.More = report.More{At: []plate.ID{a.ref.ID}, Case: hs[i].id}
 		}
 		w.ask(q, tableAsked)
 	})
@@ -147,7 +208,7 @@ func (w *Window) chooseStiffness() {
 
 // chooseSweep asks between what EI and GJ are wanted.
 func (w *Window) chooseSweep() {
-	w.choosePair("EI and GJ along the plate", "Compute", "From", "To", "", places(w.job.Doc(), true), func(a place, b *place) {
+	w.choosePair("EI and GJ along the plate", "From", "To", nil, places(w.job.Doc(), true), func(a place, _ int, b *place) {
 		at := func(p plate.FeatureRef) geom.Point { return geom.Pt(p.Where[0], p.Where[1]) }
 		w.ask(session.Question{Name: askedSweep, Sweep: &report.SweepWant{
 			From: at(a.ref), To: at(b.ref), FromName: a.word, ToName: b.word, Stations: askedStations,
@@ -171,7 +232,7 @@ func (w *Window) askedState() (string, tone) {
 func (d *drawer) askedRows() (string, []row) {
 	var rows []row
 	if text, t := d.w.askedState(); text != "" {
-		rows = append(rows, row{tone: t, cells: []string{"On request", "", "", text}})
+		rows = append(rows, row{tone: t, wide: 1, cells: []string{upperFirst(text)}})
 	}
 	as := d.w.job.Asked().Answers
 	for i := len(as) - 1; i >= 0; i-- {
@@ -183,13 +244,16 @@ func (d *drawer) askedRows() (string, []row) {
 		if a.Stale {
 			head += ", of the plate before the last change"
 		}
-		rows = append(rows, row{bold: true, cells: []string{head}})
+		rows = append(rows, row{bold: true, wide: 1, cells: []string{head}})
 		start := len(rows)
 		rows = append(rows, modeRows(a)...)
 		rows = append(rows, stiffRows(a)...)
+		rows = append(rows, bandRows(a)...)
 		rows = append(rows, d.energyRows(a)...)
 		for _, f := range a.Findings {
-			rows = append(rows, row{tone: toneLook, cells: []string{"   not computed", "", "", upperFirst(f.What)}})
+			for _, text := range wrapped(upperFirst(joined(f.What, f.Fix))) {
+				rows = append(rows, row{tone: toneLook, wide: 1, cells: []string{indent + text}})
+			}
 		}
 		for k := start - 1; a.Stale && k < len(rows); k++ {
 			rows[k].tone = toneFaint
@@ -198,15 +262,52 @@ func (d *drawer) askedRows() (string, []row) {
 	return "Frequencies, stiffness and energies, by the live model; computed when asked for in the Job menu", rows
 }
 
+// figureText is a figure to three digits with the sign that the other tables have.
+func figureText(v float64) string { return minus(report.Significant(v)) }
+
+func minus(s string) string { return strings.Replace(s, "-", "−", 1) }
+
+// against says what a stiffness below zero is.
+func against(v float64) string {
+	if v < 0 {
+		return "; below zero: the other loads of the case move it against this one"
+	}
+	return ""
+}
+
+// wrapped breaks a text into lines that a row of the usual window holds.
+func wrapped(text string) []string {
+	const most = 105
+	var lines []string
+	line := ""
+	for _, word := range strings.Fields(text) {
+		if line != "" && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > most {
+			lines = append(lines, line)
+			line = ""
+		}
+		if line != "" {
+			line += " "
+		}
+		line += word
+	}
+	return append(lines, line)
+}
+
+// indent stands before what belongs to the row above.
+const indent = "   "
+
 func modeRows(a *session.Answer) []row {
 	var rows []row
 	add := func(hz []float64, how string) {
+		if len(hz) > 0 {
+			rows = append(rows, row{tone: toneQuiet, wide: 1, cells: []string{indent + how}})
+		}
 		for i, v := range hz {
-			rows = append(rows, row{cells: []string{"   frequency " + strconv.Itoa(i+1), report.Significant(v), "Hz", how}})
+			rows = append(rows, row{wide: 2, cells: []string{indent + indent + "frequency " + strconv.Itoa(i+1), report.Significant(v), "Hz"}})
 		}
 	}
 	add(a.Extra.Held, "held by "+a.Extra.Supports)
-	add(a.Extra.Free, "free")
+	add(a.Extra.Free, "free, held by nothing")
 	return rows
 }
 
@@ -216,31 +317,53 @@ var motionNames = [6]string{"x", "y", "z", "about x", "about y", "about z"}
 func stiffRows(a *session.Answer) []row {
 	var rows []row
 	matrix := func(s *report.Stiff) {
-		rows = append(rows, row{tone: toneQuiet, cells: []string{"   6×6, the other motions held", "", "N, mm", "columns: " + strings.Join(motionNames[:], ", ")}})
-		for i, line := range s.Stiffness {
-			var cells []string
+		rows = append(rows,
+			row{tone: toneQuiet, wide: 1, cells: []string{indent + "force or moment for a unit motion, the other motions held: N/mm, N, N·mm/rad"}},
+			row{tone: toneQuiet, cells: append([]string{""}, motionNames[:]...)})
+		for i, line := range report.StiffnessCells(&s.Stiffness) {
+			cells := []string{indent + indent + motionNames[i]}
 			for _, v := range line {
-				cells = append(cells, report.Significant(v))
+				cells = append(cells, minus(v))
 			}
-			rows = append(rows, row{cells: []string{"   " + motionNames[i], report.Significant(line[i]), "", strings.Join(cells, "   ")}})
+			rows = append(rows, row{cells: cells})
 		}
 	}
 	for i := range a.Extra.At {
 		s := &a.Extra.At[i]
-		rows = append(rows, row{cells: []string{"   at " + s.To, "", "", "on " + a.Extra.Supports}})
+		rows = append(rows, row{wide: 1, cells: []string{indent + "at " + s.To + ", held by " + a.Extra.Supports}})
 		matrix(s)
 	}
 	for i := range a.Extra.Between {
 		s := &a.Extra.Between[i]
-		rows = append(rows, row{cells: []string{"   between " + s.From + " and " + s.To, "", "", "each alone, the other motions free"}})
+		rows = append(rows, row{wide: 1, cells: []string{indent + "between " + s.From + " and " + s.To + ", each alone, the other motions free"}})
 		for _, f := range s.Compliance.Along() {
-			per := ""
+			r := row{wide: 2, cells: []string{indent + indent + f.Name, report.Significant(f.Value), f.Unit}}
 			if s.PerKG > 0 {
-				per = report.Significant(f.Value/s.PerKG) + " per kg of plate"
+				r.cells = append(r.cells, report.Significant(f.Value/s.PerKG)+" "+f.Unit+" per kg of plate")
 			}
-			rows = append(rows, row{cells: []string{"   " + f.Name, report.Significant(f.Value), f.Unit, per}})
+			rows = append(rows, r)
 		}
 		matrix(s)
+	}
+	return rows
+}
+
+// bandRows are the stiffnesses along the loads of every case, with bores and holes taken as hinged and as fixed.
+func bandRows(a *session.Answer) []row {
+	var rows []row
+	for i, band := range a.Extra.Band {
+		if len(band) == 0 { // a finding says why
+			continue
+		}
+		rows = append(rows, row{cells: []string{indent + a.Cases[i].Case.Name, "hinged", "fixed"}})
+		for _, v := range band {
+			rows = append(rows,
+				row{wide: 1, cells: []string{indent + indent + v.Name + against(v.Low)}},
+				row{wide: 3, cells: []string{"", figureText(v.Low), figureText(v.High), v.Unit}})
+		}
+	}
+	if len(rows) > 0 {
+		rows = append(rows, row{tone: toneQuiet, wide: 1, cells: []string{indent + "between the two lies a real joint; supports that are neither stay as they are"}})
 	}
 	return rows
 }
@@ -253,13 +376,26 @@ func (d *drawer) energyRows(a *session.Answer) []row {
 	var rows []row
 	for i, es := range a.Extra.Energy {
 		shares, total := report.EnergyShares(es)
-		rows = append(rows, row{cells: []string{"   " + a.Cases[i].Case.Name, report.Significant(total), "N·mm", "in all"}})
+		rows = append(rows, row{wide: 2, cells: []string{indent + a.Cases[i].Case.Name, report.Significant(total), "N·mm", "in all"}})
 		for k, s := range shares {
 			if k == mostShares {
-				rows = append(rows, row{tone: toneQuiet, cells: []string{fmt.Sprintf("      %d others", len(shares)-k)}})
+				rest := 0.0
+				for _, o := range shares[k:] {
+					rest += o.Percent
+				}
+				rows = append(rows, row{tone: toneQuiet, wide: 2, cells: []string{
+					indent + indent + strconv.Itoa(len(shares)-k) + " others", report.Significant(rest * total / 100), "N·mm", percent(rest),
+				}})
 				break
 			}
-			r := row{cells: []string{"      " + s.Name, report.Significant(s.Energy), "N·mm", strconv.FormatFloat(s.Percent, 'f', 1, 64) + " %"}}
+			name := s.Name
+			switch s.Owner.Kind {
+			case layout.OwnRim:
+				name = "rim along the outline"
+			case layout.OwnLand:
+				name = "other flats"
+			}
+			r := row{wide: 2, cells: []string{indent + indent + name, report.Significant(s.Energy), "N·mm", percent(s.Percent)}}
 			if s.Owner.Feature != 0 {
 				r.sel, r.id = selectFeature(doc, s.Owner.Feature), s.Owner.Feature
 			}
@@ -272,6 +408,25 @@ func (d *drawer) energyRows(a *session.Answer) []row {
 	return rows
 }
 
+// percent writes a share to a tenth.
+func percent(v float64) string { return strconv.FormatFloat(v, 'f', 1, 64) + " %" }
+
+// sweep is the newest answer about EI and GJ along the plate.
+func (w *Window) sweep() (session.Answer, bool) {
+	as := w.job.Asked().Answers
+	for i := len(as) - 1; i >= 0; i-- {
+		if as[i].Sweep != nil {
+			return as[i], true
+		}
+	}
+	return session.Answer{}, false
+}
+
+func (w *Window) hasSweep() bool {
+	_, ok := w.sweep()
+	return ok
+}
+
 // sweepBar is how many signs the longest bar of a sweep has.
 const sweepBar = 16
 
@@ -279,7 +434,7 @@ const sweepBar = 16
 func (d *drawer) sweepRows() (string, []row) {
 	title, rows := "EI and GJ along the plate", []row(nil)
 	if text, t := d.w.askedState(); text != "" {
-		rows = append(rows, row{tone: t, cells: []string{"", "", "", "", "", upperFirst(text)}})
+		rows = append(rows, row{tone: t, wide: 1, cells: []string{upperFirst(text)}})
 	}
 	for _, a := range d.w.job.Asked().Answers {
 		if a.Sweep == nil {

@@ -78,14 +78,13 @@ func (w *Window) fieldText() string {
 	if f == nil {
 		return "stress: no load case has been analysed"
 	}
-	text := joined(w.field.Title, w.field.ShapeNote)
 	switch {
 	case f.Stale != "":
-		text = joined(text, "of the plate before the last change")
+		return joined(w.field.Title, "of the plate before the last change")
 	case w.job.Cases().Value.Coarse:
-		text = joined(text, coarseWord)
+		return joined(w.field.Title, coarseWord)
 	}
-	return text
+	return joined(w.field.Title, w.field.ShapeNote)
 }
 
 // leftKept is the room that the scale of a field takes.
@@ -95,6 +94,15 @@ func (w *Window) leftKept() float64 {
 		return scale
 	}
 	return 0
+}
+
+// caseAt is the index of the load case that is drawn, else of the one with the least reserve.
+func (w *Window) caseAt() int {
+	k := w.job.Cases()
+	if w.over.field != "" || !k.OK {
+		return w.over.at
+	}
+	return max(worstCase(k.Value), 0)
 }
 
 // stepCase shows the field of the next load case.
@@ -167,11 +175,10 @@ func (w *Window) reserveFigure(now time.Time, base report.Report, known bool, ts
 			f.note, f.noteTo = "below 1: beyond the "+strengthWord(c.Case.Kind), toneWrong
 		}
 	}
-	model := "live model"
+	f.remark = "moves " + lengthIn(w.inch).formatUnit(round3(c.MaxDeflection)) + ", live model"
 	if k.Value.Coarse {
-		model = coarseWord
+		f.remark = coarseWord + ": " + lengthIn(w.inch).formatUnit(round2(c.MaxDeflection))
 	}
-	f.remark = "moves " + lengthIn(w.inch).formatUnit(round3(c.MaxDeflection)) + ", " + model
 	return f
 }
 
@@ -189,6 +196,14 @@ func reserveText(v float64) string {
 	case v == 0:
 		return "strength not known"
 	}
+	return factorText(v)
+}
+
+// factorText writes a reserve: to hundredths, and where it is large to three digits.
+func factorText(v float64) string {
+	if v >= 100 {
+		return report.Significant(v)
+	}
 	return strconv.FormatFloat(v, 'f', 2, 64)
 }
 
@@ -200,6 +215,9 @@ func errorText(v float64) string {
 	return twoDigits(v)
 }
 
+// round2 rounds to a hundredth.
+func round2(v float64) float64 { return math.Round(v*100) / 100 }
+
 // round3 rounds to a thousandth.
 func round3(v float64) float64 { return math.Round(v*1000) / 1000 }
 
@@ -210,7 +228,7 @@ func (d *drawer) caseRows() (string, []row) {
 		return "Load cases: none has been analysed", nil
 	}
 	doc := d.w.job.Doc()
-	var rows []row
+	rows := d.w.solidState()
 	for i := range k.Value.Cases {
 		c := &k.Value.Cases[i]
 		show := overlay{field: fieldStress, at: i}
@@ -218,14 +236,14 @@ func (d *drawer) caseRows() (string, []row) {
 		at := [2]float64{c.MaxVonMisesAt[0], c.MaxVonMisesAt[1]}
 		r := row{bold: true, sel: sel, id: c.Case.ID, over: show, where: &at, cells: []string{
 			c.Case.Name, string(c.Case.Kind) + " × " + strconv.FormatFloat(c.Case.Factor, 'g', 4, 64), reserveText(c.Reserve),
-			grouped(c.MaxVonMises, 1), c.Surface.String(), strconv.FormatFloat(c.MaxDeflection, 'g', 3, 64), errorText(c.ErrorPercent), c.Fatigue,
+			grouped(c.MaxVonMises, 1), c.Surface.String(), report.Significant(c.MaxDeflection), errorText(c.ErrorPercent),
 		}}
 		if c.Reserve < 1 {
 			r.word, r.wordTone = 2, toneWrong
 		}
 		rows = append(rows, r)
 		quiet := func(name, text string) {
-			rows = append(rows, row{sel: sel, tone: toneQuiet, cells: []string{"   " + name, "", "", "", "", "", "", text}})
+			rows = append(rows, row{sel: sel, tone: toneQuiet, wide: 1, says: text, cells: []string{"   " + name, text}})
 		}
 		rows = append(rows, d.w.solidRow(c.Case.ID, sel)...)
 		if rep := d.w.job.Report(); rep.Cases.OK && rep.Cases.Value == k.Value { // else the joints are of another analysis
@@ -233,25 +251,33 @@ func (d *drawer) caseRows() (string, []row) {
 				quiet("joints, seats, floors", text)
 			}
 		}
+		quiet("fatigue", c.Fatigue)
 		for _, f := range c.Stiffness {
 			if !math.IsInf(f.Value, 0) {
-				quiet("stiffness, "+f.Name, grouped(f.Value, 1)+" "+f.Unit)
+				quiet("stiffness", figureText(f.Value)+" "+f.Unit+", "+f.Name+against(f.Value))
 			}
 		}
 		for _, a := range c.Reactions {
-			quiet("reaction of "+a.Name, "x "+grouped(a.Force[0], 0)+" N, y "+grouped(a.Force[1], 0)+" N, z "+grouped(a.Force[2], 0)+" N")
+			quiet("reaction", a.Name+": x "+grouped(a.Force[0], 0)+" N, y "+grouped(a.Force[1], 0)+" N, z "+grouped(a.Force[2], 0)+" N")
 		}
 		for _, l := range c.LeftOut {
 			quiet("left out, "+grouped(l.MPa, 0)+" MPa", l.Why)
 		}
 		for _, n := range c.Notes {
-			quiet("", n)
+			quiet("note", n)
 		}
 	}
 	for _, n := range k.Value.Notes {
-		rows = append(rows, row{tone: toneQuiet, cells: []string{"", "", "", "", "", "", "", n}})
+		rows = append(rows, row{tone: toneQuiet, wide: 1, says: n, cells: []string{upperFirst(n)}})
 	}
-	rows = append(rows, d.w.solidNotes()...)
+	if k.Stale {
+		greyed(rows)
+	}
+	if s := d.w.job.Solid().Value; s != nil {
+		for _, n := range append([]string{s.String()}, s.Notes...) {
+			rows = append(rows, row{tone: toneQuiet, wide: 1, says: n, cells: []string{"Solid check", n}})
+		}
+	}
 	model := "by the live model"
 	if k.Value.Coarse {
 		model = coarseWord

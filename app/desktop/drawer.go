@@ -27,6 +27,7 @@ type drawer struct {
 	object *fyne.Container
 	tables map[ledgerView]*table
 	shown  ledgerView
+	save   *clickable // of the sweep
 
 	settings    kinematics.Settings // of the document of revision settingsOf
 	settingsErr error
@@ -67,17 +68,19 @@ func newDrawer(w *Window) *drawer {
 			{"Load case", 190, false},
 			{"Judged as", 68, false},
 			{"Reserve", 54, true},
-			{"MPa", 50, true},
+			{"Stress MPa", 76, true},
 			{"Surface", 52, false},
 			{"Moves mm", 66, true},
-			{"Error %", 50, true},
-			{"Fatigue; reactions; left out", 0, false},
+			{"Stress error %", 92, true},
+			{"", 0, false},
 		}, d.press),
 		tableSettings: newTable([]column{
 			{"Setting and adjuster", 220, false}, {"State", 90, true}, {"x of its centre mm", 130, true}, {"y of its centre mm", 130, true}, {"", 0, false},
 		}, d.press),
 		tableJoints: newTable(jointColumns(), d.press),
-		tableAsked:  newTable([]column{{"", 330, false}, {"", 90, true}, {"", 70, false}, {"", 0, false}}, d.press),
+		tableAsked: newTable([]column{
+			{"", 0, false}, {"", 84, true}, {"", 84, true}, {"", 84, true}, {"", 84, true}, {"", 84, true}, {"", 84, true},
+		}, d.press),
 		tableSweep: newTable([]column{
 			{"Along mm", 70, true},
 			{"Pieces", 54, true},
@@ -90,10 +93,15 @@ func newDrawer(w *Window) *drawer {
 			{"No", 30, true}, {"", 46, false}, {"Stage", 80, false}, {"What", 0, false}, {"Feature", 120, false},
 		}, d.press),
 	}
-	shut := newLine("Close", sizeText, toneAccent)
-	shut.tight = true
-	head := container.NewBorder(nil, nil, nil, newClickable(shut, fyne.NewSize(10, 5), func() { w.openTable(tableNone) }),
+	word := func(text string, do func()) *clickable {
+		l := newLine(text, sizeText, toneAccent)
+		l.tight = true
+		return newClickable(l, fyne.NewSize(10, 5), do)
+	}
+	d.save = word("Save as CSV…", w.exportSweep)
+	head := container.NewBorder(nil, nil, nil, container.NewHBox(d.save, word("Close", func() { w.openTable(tableNone) })),
 		container.New(inset{innerPad(), 6}, d.title))
+	d.tables[tableAsked].still = true // its rows are read from the newest answer on
 	d.object = container.NewStack(panelFill(), container.New(headed{},
 		container.New(stack{}, newRule(), container.New(inset{12, 0}, head)), container.New(inset{12, 0}, d.body)))
 	d.object.Hide()
@@ -161,6 +169,7 @@ func (d *drawer) update() {
 	case tableFindings:
 		title, rows = d.findingRows()
 	}
+	visible(d.save, d.shown == tableSweep && d.w.hasSweep())
 	d.title.set(title, toneInk)
 	t.set(rows)
 	t.mark(d.w.sel.id)
@@ -226,6 +235,13 @@ func staleWord(stale bool) string {
 		return " (out of date, being computed again)"
 	}
 	return ""
+}
+
+// greyed sets rows in the colour of what is out of date.
+func greyed(rows []row) {
+	for i := range rows {
+		rows[i].tone, rows[i].word, rows[i].wordTone = toneFaint, 0, toneInk
+	}
 }
 
 // cardRows is the route card: what is done in which clamping with which tool, and what limits it.
@@ -329,6 +345,9 @@ func (d *drawer) sectionRows() (string, []row) {
 			}
 		}
 		rows = append(rows, r)
+	}
+	if ss.Stale {
+		greyed(rows)
 	}
 	return "Sections at the cut lines: s along the line, z through the thickness" + staleWord(ss.Stale), rows
 }

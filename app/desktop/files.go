@@ -382,6 +382,28 @@ func (w *Window) exportQuote() {
 	w.exportSheet("Export the quote", "-quote.pdf", sheets.QuotePDF, sheets.QuoteCSV)
 }
 
+// exportSweep writes the EI and GJ along the plate that were computed last, as long as they are of the plate as it is.
+func (w *Window) exportSweep() {
+	a, ok := w.sweep()
+	switch {
+	case !ok:
+		w.say("EI and GJ along the plate have not been computed; ask for them in the Job menu first")
+		return
+	case a.Stale:
+		w.say("the plate has changed since EI and GJ were computed; ask for them again in the Job menu, then save them")
+		return
+	}
+	w.export("Export EI and GJ from "+a.Sweep.FromName+" to "+a.Sweep.ToName, fileName(w.job.Title())+"-ei-gj.csv", []string{".csv"},
+		func(_ context.Context, r report.Report, _ string) ([]byte, error) {
+			if !a.Of(r) {
+				return nil, errors.New("the plate has changed since EI and GJ were computed; ask for them again in the Job menu")
+			}
+			var b bytes.Buffer
+			err := report.WriteSweep(&b, a.Swept)
+			return b.Bytes(), err
+		})
+}
+
 // exportSheet writes a sheet of the whole report, as PDF or as CSV by the ending of the name.
 func (w *Window) exportSheet(heading, ending string, pdf func(io.Writer, report.Report, sheets.Sheet) error, csv func(io.Writer, report.Report) error) {
 	w.export(heading, fileName(w.job.Title())+ending, []string{".pdf", ".csv"},

@@ -13,14 +13,13 @@ import (
 // jointColumns are those of the table of joints. The reserve stands beside the place, since it is what the table is read for.
 func jointColumns() []column {
 	return []column{
-		{"Joint, seat or floor", 120, false},
-		{"Of", 20, true},
-		{"Setting", 50, false},
-		{"Check", 160, false},
-		{"Demand", 50, true},
-		{"Capacity", 54, true},
-		{"", 28, false},
-		{"Reserve", 88, true},
+		{"Joint, seat or floor", 168, false},
+		{"Worst of", 52, true},
+		{"Check", 172, false},
+		{"Demand", 56, true},
+		{"Capacity", 62, true},
+		{"", 40, false},
+		{"Reserve", 84, true},
 		{"What it rests on", 0, false},
 	}
 }
@@ -37,7 +36,7 @@ func (d *drawer) jointRows() (string, []row) {
 	var rows []row
 	for i, js := range r.Joints {
 		c := &r.Cases.Value.Cases[i]
-		head := row{bold: true, sel: selectFeature(doc, c.Case.ID), id: c.Case.ID, cells: []string{c.Case.Name, "", "", plural(len(js), "check")}}
+		head := row{bold: true, sel: selectFeature(doc, c.Case.ID), id: c.Case.ID, wide: 1, cells: []string{c.Case.Name, jointSummary(r, i)}}
 		if stale {
 			head.tone = toneFaint
 		}
@@ -46,13 +45,13 @@ func (d *drawer) jointRows() (string, []row) {
 			rows = append(rows, jointRow(doc, &js[k], stale))
 		}
 	}
-	return "Joints, seats and floors; capacities hold their standards' partial factors" + staleWord(stale), rows
+	return "Joints, seats and floors, with their standards' partial factors; press one to read what it rests on" + staleWord(stale), rows
 }
 
 func jointRow(doc plate.Plate, j *check.Joint, stale bool) row {
 	at := j.At
 	r := row{sel: selectFeature(doc, j.Feature), id: j.Feature, where: &at, cells: []string{
-		"   " + j.Where, "", j.Setting, j.Check, report.Significant(j.Demand), report.Significant(j.Capacity), j.Unit,
+		"   " + joined(j.Where, j.Setting), "", j.Check, report.Significant(j.Demand), report.Significant(j.Capacity), j.Unit,
 		jointReserve(j), report.JointBasis(*j),
 	}}
 	if j.Of > 1 {
@@ -60,14 +59,14 @@ func jointRow(doc plate.Plate, j *check.Joint, stale bool) row {
 	}
 	switch {
 	case j.NotAssessed != "":
-		r.cells[5], r.tone = "–", toneQuiet
-		r.cells[8] = j.NotAssessed + ". " + r.cells[8]
+		r.cells[4], r.tone = "–", toneQuiet
+		r.cells[7] = j.NotAssessed + ". " + r.cells[7]
 	case j.Reserve < 1 && j.Bound:
-		r.word, r.wordTone = 7, toneLook
+		r.word, r.wordTone = 6, toneLook
 	case j.Reserve < 1:
-		r.word, r.wordTone = 7, toneWrong
+		r.word, r.wordTone = 6, toneWrong
 	}
-	r.says = r.cells[3] + ": " + r.cells[8]
+	r.says = r.cells[2] + ": " + r.cells[7]
 	if stale {
 		r.tone, r.word, r.wordTone = toneFaint, 0, toneInk
 	}
@@ -81,7 +80,7 @@ func jointReserve(j *check.Joint) string {
 	case math.IsInf(j.Reserve, 1):
 		return "no load"
 	}
-	return strconv.FormatFloat(j.Reserve, 'f', 2, 64)
+	return factorText(j.Reserve)
 }
 
 // jointSummary is one line on the joints of a load case, by its index: the least reserve, and how many were not assessed.
@@ -106,5 +105,5 @@ func jointSummary(r report.Report, i int) string {
 	if missed > 0 {
 		text += fmt.Sprintf("; %d not assessed", missed)
 	}
-	return text + "; Job, Joints, seats and floors lists them"
+	return text
 }

@@ -36,12 +36,12 @@ func TestJointTable(t *testing.T) {
 	}
 	for i, j := range joints[0] {
 		r := rows[i+1]
-		if strings.TrimSpace(r.cells[0]) != j.Where || r.cells[3] != j.Check || r.id != j.Feature {
+		if strings.TrimSpace(r.cells[0]) != j.Where || r.cells[2] != j.Check || r.id != j.Feature {
 			t.Errorf("row %d is %q, the check %q of %q", i, r.cells, j.Check, j.Where)
 		}
 		switch {
 		case j.NotAssessed != "":
-			if r.cells[5] != "–" || r.cells[7] != "not assessed" || !strings.Contains(r.cells[8], j.NotAssessed) {
+			if r.cells[4] != "–" || r.cells[6] != "not assessed" || !strings.Contains(r.cells[7], j.NotAssessed) {
 				t.Errorf("not assessed, the row is %q", r.cells)
 			}
 		case !math.IsInf(j.Reserve, 0) && (j.Reserve < 1) != (r.wordTone == toneWrong || r.wordTone == toneLook):

@@ -1,6 +1,7 @@
 package desktop
 
 import (
+	"strconv"
 	"time"
 
 	"fyne.io/fyne/v2"
@@ -179,13 +180,13 @@ func (c *ledgerCell) show(f figure) {
 	c.remark.set(f.remark, toneQuiet)
 }
 
-// age writes a duration as people say it.
+// age writes a duration in its largest unit; the narrow cell has no room for words.
 func age(d time.Duration) string {
 	switch {
 	case d < time.Minute:
-		return plural(int(d/time.Second), "second")
+		return strconv.Itoa(int(d/time.Second)) + " s"
 	case d < time.Hour:
-		return plural(int(d/time.Minute), "minute")
+		return strconv.Itoa(int(d/time.Minute)) + " min"
 	}
-	return plural(int(d/time.Hour), "hour")
+	return strconv.Itoa(int(d/time.Hour)) + " h"
 }

@@ -135,10 +135,10 @@ func TestStaleFigureSaysItsAge(t *testing.T) {
 		want string
 	}{
 		{200 * time.Millisecond, "Mass"},
-		{time.Second, "Mass · 1 second old"},
-		{3500 * time.Millisecond, "Mass · 3 seconds old"},
-		{2 * time.Minute, "Mass · 2 minutes old"},
-		{90 * time.Minute, "Mass · 1 hour old"},
+		{time.Second, "Mass · 1 s old"},
+		{3500 * time.Millisecond, "Mass · 3 s old"},
+		{2 * time.Minute, "Mass · 2 min old"},
+		{90 * time.Minute, "Mass · 1 h old"},
 	} {
 		c.show(figure{caption: "Mass", value: "1.2", unit: "kg", stale: true, age: k.age})
 		if c.caption.text != k.want || c.value.tone != toneFaint {

@@ -90,6 +90,7 @@ func (w *Window) fileItems() []*fyne.MenuItem {
 		w.item("Export inlay panels (DXF)…", nil, w.exportPanels),
 		w.item("Export route card (PDF, CSV)…", nil, w.exportCard),
 		w.item("Export quote (PDF, CSV)…", nil, w.exportQuote),
+		w.gate.menuItem(w.command(always("Export EI and GJ along the plate (CSV)…"), nil, w.exportSweep, w.hasSweep)),
 		fyne.NewMenuItemSeparator(),
 	}
 	quit := w.item("Quit", ctrl(fyne.KeyQ), w.quit)

@@ -179,7 +179,7 @@ func (w *Window) overlayItems() []*fyne.MenuItem {
 	stress.ChildMenu = fyne.NewMenu("")
 	for _, f := range fieldOverlays() {
 		stress.ChildMenu.Items = append(stress.ChildMenu.Items,
-			entry(upperFirst(f.name), nil, cases, func() { w.setOverlay(overlay{field: f.name, at: w.over.at}) }))
+			entry(upperFirst(f.name), nil, cases, func() { w.setOverlay(overlay{field: f.name, at: w.caseAt()}) }))
 	}
 	stress.ChildMenu.Items = append(stress.ChildMenu.Items, fyne.NewMenuItemSeparator(),
 		entry("The next load case", ctrlShift(fyne.KeyN), cases, w.stepCase))

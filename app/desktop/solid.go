@@ -1,8 +1,6 @@
 package desktop
 
 import (
-	"strconv"
-
 	"platewright/export/report"
 	"platewright/fea"
 	"platewright/plate"
@@ -54,43 +52,38 @@ func solidText(c *fea.SolidCase) string {
 	return "the live model's error: stiffness " + report.Percent(e.Stiffness) + ", deflection " + report.Percent(e.Deflection) + ", stress " + report.Percent(e.VonMises)
 }
 
-// solidRow is the row of a load case for the solid check: its figures beside the live model's, greyed where the plate is
+// solidRow are the rows of a load case for the solid check: its figures beside the live model's, greyed where the plate is
 // newer; empty before the first check.
 func (w *Window) solidRow(id plate.ID, sel selection) []row {
 	c, stale := w.solidOf(id)
 	if c == nil {
 		return nil
 	}
-	r := row{sel: sel, tone: toneInk, cells: []string{"   solid check", "", "", "", "", "", "", solidText(c)}}
+	r := row{sel: sel, cells: []string{"   solid check", "", "", "", "", "", ""}}
 	if c.Refused == "" {
-		r.cells[3], r.cells[5] = grouped(c.MaxVonMises, 1), strconv.FormatFloat(c.MaxDeflection, 'g', 3, 64)
+		r.cells[3], r.cells[5] = grouped(c.MaxVonMises, 1), report.Significant(c.MaxDeflection)
 	}
+	off := row{sel: sel, wide: 1, says: solidText(c), cells: []string{"", solidText(c)}}
 	if stale {
-		r.tone = toneFaint
-		r.cells[7] += "; of the plate before the last change"
+		off.cells[1] += "; of the plate before the last change"
+		r.tone, off.tone = toneFaint, toneFaint
 	}
-	return []row{r}
+	return []row{r, off}
 }
 
-// solidNotes are the rows below all cases: what runs, why nothing came of it, and what the check leaves out.
-func (w *Window) solidNotes() []row {
+// solidState is the row above all cases: what runs, or why nothing came of it.
+func (w *Window) solidState() []row {
 	s := w.job.Solid()
-	say := func(text string, t tone) row {
-		return row{tone: t, cells: []string{"Solid check", "", "", "", "", "", "", text}}
+	say := func(text string, t tone) []row {
+		return []row{{tone: t, wide: 1, says: text, cells: []string{"Solid check", text}}}
 	}
-	var rows []row
 	switch {
 	case s.Running && s.Doing != "":
-		rows = append(rows, say("running, "+s.Doing, toneInk))
+		return say("running, "+s.Doing+"; the Job menu stops it", toneInk)
 	case s.Running:
-		rows = append(rows, say("running", toneInk))
+		return say("running; the Job menu stops it", toneInk)
 	case s.Trouble != "":
-		rows = append(rows, say(s.Trouble, toneLook))
+		return say(s.Trouble, toneLook)
 	}
-	if s.Value != nil {
-		for _, n := range append([]string{s.Value.String()}, s.Value.Notes...) {
-			rows = append(rows, say(n, toneQuiet))
-		}
-	}
-	return rows
+	return nil
 }

@@ -1,6 +1,8 @@
 package desktop
 
 import (
+	"slices"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/widget"
@@ -20,6 +22,7 @@ type row struct {
 	cells    []string
 	tone     tone
 	bold     bool
+	wide     int // from this cell on, where it is not 0, cells stand at the left, and the last given one has all the room that is left
 	word     int // the cell that is in wordTone, where that is not the zero tone
 	wordTone tone
 	sel      selection   // what a press selects; the zero selection for nothing
@@ -37,7 +40,9 @@ type table struct {
 	object  fyne.CanvasObject
 	press   func(row)
 	silent  bool
-	picked  int // the row that was pressed last, of those of one feature the one to mark
+	drawn   bool // a row has been drawn, so that there is something to scroll
+	still   bool // a feature that is selected elsewhere moves the table nowhere
+	picked  int  // the row that was pressed last, of those of one feature the one to mark
 }
 
 func newTable(cs []column, press func(row)) *table {
@@ -50,7 +55,7 @@ func newTable(cs []column, press func(row)) *table {
 			t.press(t.rows[i])
 		}
 	}
-	head := container.New(cellsLayout{cs})
+	head := container.New(&cellsLayout{columns: cs})
 	for _, c := range cs {
 		l := newLine(c.title, sizeSmall, toneQuiet)
 		if c.right {
@@ -58,12 +63,16 @@ func newTable(cs []column, press func(row)) *table {
 		}
 		head.Add(l)
 	}
-	t.object = container.New(headed{}, container.New(stack{}, container.New(inset{innerPad(), 2}, head), newRule()), t.list)
+	top := container.New(stack{}, container.New(inset{innerPad(), 2}, head), newRule())
+	if !slices.ContainsFunc(cs, func(c column) bool { return c.title != "" }) {
+		top = container.New(stack{}, newRule())
+	}
+	t.object = container.New(headed{}, top, t.list)
 	return t
 }
 
 func (t *table) newRow() fyne.CanvasObject {
-	c := container.New(cellsLayout{t.columns})
+	c := container.New(&cellsLayout{columns: t.columns})
 	for range t.columns {
 		c.Add(newLine("", sizeText-1, toneInk))
 	}
@@ -74,16 +83,25 @@ func (t *table) fillRow(i widget.ListItemID, o fyne.CanvasObject) {
 	if i >= len(t.rows) {
 		return
 	}
+	t.drawn = true
 	r := t.rows[i]
-	cells := o.(*fyne.Container).Objects[0].(*fyne.Container).Objects
-	for k, c := range cells {
+	box := o.(*fyne.Container).Objects[0].(*fyne.Container)
+	given := 0
+	if r.wide > 0 {
+		given = len(r.cells)
+	}
+	if l := box.Layout.(*cellsLayout); l.given != given {
+		l.given = given
+		l.Layout(box.Objects, box.Size())
+	}
+	for k, c := range box.Objects {
 		l := c.(*line)
 		text := ""
 		if k < len(r.cells) {
 			text = r.cells[k]
 		}
 		align := fyne.TextAlignLeading
-		if t.columns[k].right {
+		if t.columns[k].right && (r.wide == 0 || k < r.wide) {
 			align = fyne.TextAlignTrailing
 		}
 		if l.bold != r.bold || l.align != align {
@@ -104,6 +122,13 @@ func (t *table) set(rows []row) {
 	t.list.Refresh()
 }
 
+// toTop shows the first rows.
+func (t *table) toTop() {
+	if t.drawn { // the toolkit's list has no scroll before
+		t.list.ScrollToTop()
+	}
+}
+
 // mark shows which row belongs to the selected feature.
 func (t *table) mark(id plate.ID) {
 	t.silent = true
@@ -113,7 +138,7 @@ func (t *table) mark(id plate.ID) {
 		return
 	}
 	for i, r := range t.rows {
-		if id != 0 && r.id == id {
+		if id != 0 && r.id == id && !t.still {
 			t.list.Select(i)
 			return
 		}
@@ -122,11 +147,14 @@ func (t *table) mark(id plate.ID) {
 }
 
 // cellsLayout lays the cells of a row out in the table's columns.
-type cellsLayout struct{ columns []column }
+type cellsLayout struct {
+	columns []column
+	given   int // so many cells are there, of which the last has all the room that is left; 0 for as the columns are
+}
 
 const cellGap = 14
 
-func (c cellsLayout) MinSize(objects []fyne.CanvasObject) fyne.Size {
+func (c *cellsLayout) MinSize(objects []fyne.CanvasObject) fyne.Size {
 	var s fyne.Size
 	for _, o := range objects {
 		s.Height = max(s.Height, o.MinSize().Height)
@@ -134,7 +162,7 @@ func (c cellsLayout) MinSize(objects []fyne.CanvasObject) fyne.Size {
 	return s
 }
 
-func (c cellsLayout) Layout(objects []fyne.CanvasObject, s fyne.Size) {
+func (c *cellsLayout) Layout(objects []fyne.CanvasObject, s fyne.Size) {
 	rest := s.Width
 	for _, k := range c.columns {
 		rest -= k.width + cellGap
@@ -144,6 +172,9 @@ func (c cellsLayout) Layout(objects []fyne.CanvasObject, s fyne.Size) {
 		w := c.columns[i].width
 		if w == 0 {
 			w = max(rest, 40)
+		}
+		if c.given > 0 && i >= c.given-1 {
+			w = s.Width
 		}
 		o.Move(fyne.NewPos(x, 0))
 		o.Resize(fyne.NewSize(max(min(w, s.Width-x), 0), s.Height))

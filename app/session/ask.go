@@ -29,6 +29,9 @@ type Answer struct {
 	revision string
 }
 
+// Of tells whether the answer is of a report's plate.
+func (a Answer) Of(r report.Report) bool { return a.revision == r.Key.Revision }
+
 // Asked are the questions and answers as they stand.
 type Asked struct {
 	Running string // name of the question that is being answered; empty for none

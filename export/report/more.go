@@ -203,7 +203,7 @@ func featureWords(p *plate.Plate, id plate.ID) string {
 // ownerWords names an owner of metal.
 func ownerWords(o layout.Owner) string {
 	switch {
-	case o.Name == "":
+	case o.Name == "" || o.Name == string(o.Kind):
 		return string(o.Kind)
 	case o.Cell >= 0:
 		return fmt.Sprintf("%s of %q, cell %d", o.Kind, o.Name, o.Cell+1)
@@ -292,14 +292,21 @@ func (r Report) writeExtra(b *strings.Builder, only string) {
 func writeMatrix(b *strings.Builder, k *[6][6]float64) {
 	t := table{right: "lrrrrrr"}
 	t.add(append([]string{""}, axisNames[:]...)...)
-	for i := range 6 {
-		row := []string{axisNames[i]}
-		for j := range 6 {
-			row = append(row, significant(zeroed(k[i][j], math.Sqrt(math.Abs(k[i][i]*k[j][j]))), 3))
-		}
-		t.add(row...)
+	for i, cells := range StiffnessCells(k) {
+		t.add(append([]string{axisNames[i]}, cells[:]...)...)
 	}
 	t.write(b, "    ")
+}
+
+// StiffnessCells are the figures of a 6×6 stiffness as they are printed: to three digits, and zero what is only rounding beside
+// the diagonal.
+func StiffnessCells(k *[6][6]float64) (out [6][6]string) {
+	for i := range 6 {
+		for j := range 6 {
+			out[i][j] = significant(zeroed(k[i][j], math.Sqrt(math.Abs(k[i][i]*k[j][j]))), 3)
+		}
+	}
+	return out
 }
 
 // mostOwners is how many owners of energy are printed; the JSON has all.

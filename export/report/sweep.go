@@ -99,18 +99,23 @@ func (r Report) SweepCSV(w io.Writer) error {
 	if !r.Sweep.OK || r.Sweep.Key != r.Key {
 		return ErrNoSweep
 	}
+	return WriteSweep(w, r.Sweep.Value)
+}
+
+// WriteSweep writes a sweep as SweepCSV does. The error is that of the writer.
+func WriteSweep(w io.Writer, s torsion.Sweep) error {
 	out := csv.NewWriter(w)
 	if err := out.Write([]string{"s_mm", "x_mm", "y_mm", "pieces", "ei_out_of_plane_n_mm2", "ei_in_plane_n_mm2", "gj_n_mm2", "bounds", "weakest"}); err != nil {
 		return err
 	}
 	number := func(v float64) string { return strconv.FormatFloat(v, 'g', 8, 64) }
-	for i := range r.Sweep.Value.Stations {
-		st := &r.Sweep.Value.Stations[i]
+	for i := range s.Stations {
+		st := &s.Stations[i]
 		bounds := ""
 		if st.Bounded() {
 			bounds = "EI upper GJ lower"
 		}
-		row := []string{number(st.S), number(st.At.X), number(st.At.Y), fmt.Sprint(st.Pieces), number(st.EI), number(st.EIPlane), number(st.GJ), bounds, r.weakest(i)}
+		row := []string{number(st.S), number(st.At.X), number(st.At.Y), fmt.Sprint(st.Pieces), number(st.EI), number(st.EIPlane), number(st.GJ), bounds, weakest(&s, i)}
 		if err := out.Write(row); err != nil {
 			return err
 		}
@@ -120,8 +125,7 @@ func (r Report) SweepCSV(w io.Writer) error {
 }
 
 // weakest says whether a station of the sweep is the weakest, in a word.
-func (r Report) weakest(i int) string {
-	s := &r.Sweep.Value
+func weakest(s *torsion.Sweep, i int) string {
 	switch {
 	case i == s.WeakestEI && i == s.WeakestGJ:
 		return "EI and GJ"
