@@ -70,9 +70,6 @@ type eliminator struct {
 
 // run factors the panel and updates the Schur complement; see builder.eliminate.
 func (d *eliminator) run(diagonal []float64) (bad int, pivot float64) {
-	if d.own == 0 {
-		return -1, 0 // a separator whose unknowns are all held
-	}
 	for k := 0; k < d.own; k += tile {
 		w := min(tile, d.own-k)
 		if d.crew.done() {

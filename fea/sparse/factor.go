@@ -254,6 +254,9 @@ func (b *builder) subtree(i int) []float64 {
 // holds the stiffness of each own unknown alone. It returns the first own unknown
 // without a good pivot, and that pivot, or −1.
 func (b *builder) eliminate(s *strips, w *work, diagonal []float64) (bad int, pivot float64) {
+	if s.own == 0 {
+		return -1, 0 // a separator whose unknowns are all held
+	}
 	if hasKernels {
 		return (&stripwise{s, w}).run(diagonal)
 	}

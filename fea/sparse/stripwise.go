@@ -19,9 +19,6 @@ type stripwise struct {
 
 // run factors the panel and updates the Schur complement; see builder.eliminate.
 func (s *stripwise) run(diagonal []float64) (bad int, pivot float64) {
-	if s.own == 0 {
-		return -1, 0 // a separator whose unknowns are all held
-	}
 	rest := s.size - s.own
 	for j := 0; j < s.corner; j += outer {
 		end := min(j+outer, s.corner)
