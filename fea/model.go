@@ -209,6 +209,10 @@ func (m *Model) meshOptions(thinnest float64) mesh.Options {
 		o.Across, loaded, hole, free = 1, coarseEdges, coarseEdges, coarseEdges
 		o.ArcEdges, o.Grading, o.MinAngle = coarseCorner, 2*grading, coarseAngle
 	}
+	o.Single = make([]bool, len(m.metal))
+	for f, metal := range m.Layout.Map.Metal {
+		o.Single[f] = len(metal) > 1 // a groove's ring is no rib: it bends with the wall that it is cut into
+	}
 	busy := m.busyFeatures()
 	o.Arcs = make([]int, len(m.Layout.Map.Edges))
 	for i := range m.Layout.Map.Edges {

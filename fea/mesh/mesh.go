@@ -105,7 +105,7 @@ func newBuilder(ctx context.Context, sub *geom.Subdivision, metal []bool, o Opti
 		}
 	}
 	box := boxOf(sub, metal)
-	o, err := o.withDefaults(max(box.Width(), box.Height(), 0.04), len(sub.Edges))
+	o, err := o.withDefaults(max(box.Width(), box.Height(), 0.04), len(sub.Edges), len(sub.Faces))
 	if err != nil {
 		return nil, err
 	}

@@ -25,6 +25,9 @@ type Options struct {
 	// the map that do not meet, such as the sides of a rib: 1 asks for nothing
 	// and 2 is what zero means. Two are kept exactly; 3 and 4 are sized for.
 	Across int
+	// Single, if not nil, marks faces of the map across which one element is enough,
+	// such as the ring of a groove.
+	Single []bool
 	// ArcEdges is the number of element sides round a full turn of an arc; must
 	// be in [4, 256], zero means 16, and a closed circle gets 8 at least. Element sides on arcs are never fewer, and
 	// more where Size, a narrow place or the angle asks for it.
@@ -58,7 +61,7 @@ const (
 
 // withDefaults fills in what is zero and refuses what makes no sense. long is
 // the longer side of the metal.
-func (o Options) withDefaults(long float64, edges int) (Options, error) {
+func (o Options) withDefaults(long float64, edges, faces int) (Options, error) {
 	set := func(v *float64, d float64) {
 		if *v == 0 {
 			*v = d
@@ -95,6 +98,9 @@ func (o Options) withDefaults(long float64, edges int) (Options, error) {
 	}
 	if o.Arcs != nil && len(o.Arcs) != edges {
 		return o, fmt.Errorf("mesh: Arcs has %d entries for %d edges: give one for every edge", len(o.Arcs), edges)
+	}
+	if o.Single != nil && len(o.Single) != faces {
+		return o, fmt.Errorf("mesh: Single has %d entries for %d faces: give one for every face", len(o.Single), faces)
 	}
 	for i, n := range o.Arcs {
 		if n != 0 && (n < 4 || n > 256) {

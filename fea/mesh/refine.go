@@ -183,6 +183,9 @@ func (b *builder) bridge(t int32) int {
 		return -1
 	}
 	tr := &b.t[t]
+	if b.single(tr) {
+		return -1
+	}
 	for i := range 3 {
 		p, q := tr.v[(i+1)%3], tr.v[(i+2)%3]
 		if b.on[p] == free || b.on[q] == free || tr.s[i] >= 0 {

@@ -57,7 +57,7 @@ func (b *builder) findWidths() {
 	lower := func(v int32, w float64) { b.h[v] = min(b.h[v], max(w*share, b.o.MinSize)) }
 	for t := range b.t {
 		tr := &b.t[t]
-		if tr.face < 0 {
+		if tr.face < 0 || b.single(tr) {
 			continue
 		}
 		for i := range 3 {
@@ -79,6 +79,9 @@ func (b *builder) findWidths() {
 		}
 	}
 }
+
+// single reports whether one element is enough across the face of a triangle.
+func (b *builder) single(tr *tri) bool { return b.o.Single != nil && b.o.Single[tr.face] }
 
 // spans reports whether point v lies on a curve that neither is c nor meets it.
 func (b *builder) spans(c, v int32) bool {

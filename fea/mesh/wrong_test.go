@@ -92,6 +92,7 @@ func TestWrongInput(t *testing.T) {
 		{"Grading zero-like", good, Options{Grading: 1e-9}, "Grading"},
 		{"Across", good, Options{Across: 9}, "Across"},
 		{"ArcEdges", good, Options{ArcEdges: 3}, "ArcEdges"},
+		{"Single short", good, Options{Single: []bool{true}}, "Single"},
 		{"Arcs short", good, Options{Arcs: []int{16}}, "Arcs"},
 		{"Arcs value", good, Options{Arcs: func() []int { a := make([]int, len(good.Edges)); a[arc] = 1 << 30; return a }()}, "Arcs["},
 		{"Field NaN", good, Options{Field: func(geom.Point) float64 { return nan }}, "Field"},
@@ -214,6 +215,31 @@ func TestAcross(t *testing.T) {
 	}
 }
 
+// TestSingle: a ring between two bores that one element may cross has a fraction of the
+// elements, and its neighbours no fewer for it than their size asks.
+func TestSingle(t *testing.T) {
+	sub, metal := plateWithBores(t, 100, 60, [3]float64{50, 30, 22}, [3]float64{50, 30, 20})
+	ring := sub.Locate(geom.Pt(71, 30))
+	count := func(o Options) (in, out int) {
+		m := mustGenerate(t, sub, metal, o)
+		for i := range m.Triangles {
+			if m.Triangles[i].Face == ring {
+				in++
+			} else {
+				out++
+			}
+		}
+		return in, out
+	}
+	single := make([]bool, len(sub.Faces))
+	single[ring] = true
+	two, around := count(Options{Size: 5})
+	one, rest := count(Options{Size: 5, Single: single})
+	if one < 2*16 || one > two/2 || rest > around {
+		t.Errorf("%d elements in the ring and %d about it, with two across %d and %d", one, rest, two, around)
+	}
+}
+
 // TestField asks for a fine place and checks that sides are short there, long
 // far away, and grow no faster than the grading with its slack.
 func TestField(t *testing.T) {
@@ -321,7 +347,7 @@ func FuzzGenerate(f *testing.F) {
 		o := Options{Size: size, Grading: grading, MinAngle: angle, ArcEdges: arcs, Across: across, MaxTriangles: 30000}
 		m, err := Generate(t.Context(), sub, metal, o)
 		if err != nil {
-			if _, bad := o.withDefaults(100, len(sub.Edges)); bad == nil && !errors.Is(err, ErrTooFine) {
+			if _, bad := o.withDefaults(100, len(sub.Edges), len(sub.Faces)); bad == nil && !errors.Is(err, ErrTooFine) {
 				t.Errorf("map %d, %+v: %v", n, o, err)
 			}
 			return
