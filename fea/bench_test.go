@@ -36,7 +36,8 @@ func BenchmarkSolve(b *testing.B) {
 	}
 	deck := sample(b, "camera-dolly-deck")
 	arm := sample(b, "field-robot-bogie-arm")
-	for _, p := range []*plate.Plate{&deck, &arm} {
+	frame := ofSet(b, "cargo-trike", "cargo-trike-frame-side.plate")
+	for _, p := range []*plate.Plate{&deck, &arm, &frame} {
 		p.Supports = []plate.Support{{ID: 101, Name: "left", Kind: plate.Hinged, On: at(1)}, {ID: 102, Name: "right", Kind: plate.Fixed, On: at(2)}}
 		p.Loads = []plate.Load{{ID: 103, Name: "push", Kind: plate.BoreForce, On: at(3), Force: [3]float64{0, -500, 100}, At: [3]float64{0, 0, 7.5}}}
 	}
@@ -52,6 +53,8 @@ func BenchmarkSolve(b *testing.B) {
 		{"coarse-arm", arm, Options{Coarse: true}},
 		{"deck", deck, Options{}},
 		{"arm", arm, Options{}},
+		{"frame", frame, Options{}},
+		{"coarse-frame", frame, Options{Coarse: true}},
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			steps := []*layout.Layout{derive(b, c.p)}

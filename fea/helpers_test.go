@@ -90,6 +90,27 @@ func sample(t testing.TB, name string) plate.Plate {
 	return p
 }
 
+// ofSet is a plate of a sample set.
+func ofSet(t testing.TB, set, file string) plate.Plate {
+	t.Helper()
+	s, err := samples.LoadSet(set)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range s.Plates {
+		if f.Name != file {
+			continue
+		}
+		p, err := plate.Decode(f.Data)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return p
+	}
+	t.Fatalf("the set %s has no plate %s", set, file)
+	return plate.Plate{}
+}
+
 func within(t testing.TB, what string, got, want, percent float64) {
 	t.Helper()
 	d := 100 * (got/want - 1)

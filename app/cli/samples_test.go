@@ -196,7 +196,7 @@ func checkFiles(t *testing.T, dir string) {
 // wantKeys are the keys of a report in the order of the alphabet. A list stands for its elements, and a
 // key in brackets may be absent: a finding without a place or a feature.
 var wantKeys = map[string][]string{
-	"": {"(cases)", "(natural_frequencies)", "(stiffness_at)", "(stiffness_between)", "(sweep)", "findings", "format", "machining", "mass", "name", "profile_hash", "program_version", "quote", "revision", "sections", "targets"},
+	"": {"(cases)", "(mesh)", "(natural_frequencies)", "(stiffness_at)", "(stiffness_between)", "(sweep)", "findings", "format", "machining", "mass", "name", "profile_hash", "program_version", "quote", "revision", "sections", "targets"},
 	"mass": {
 		"blank_mass_kg", "buy_to_fly", "centroid_mm", "density_kg_m3", "inertia_kg_mm2", "mass_kg", "removed_mm3", "volume_mm3",
 		"wetted_area_mm2",
@@ -211,6 +211,9 @@ var wantKeys = map[string][]string{
 		"backward_error", "(band)", "(condition_estimate)", "error_estimate_percent", "factor", "fatigue", "imbalance", "joints", "(energy)", "kind", "left_out", "live_model_error", "max_deflection_at_mm",
 		"max_deflection_mm", "max_von_mises_at_mm", "max_von_mises_mpa", "model", "name", "(notes)", "origin", "principal_mpa",
 		"reactions", "(reserve_factor)", "stiffness", "surface",
+	},
+	"mesh": {
+		"asked_angle_deg", "elements", "elements_below_asked", "least_angle_at_mm", "(least_angle_cause)", "least_angle_deg", "least_angle_near", "nodes",
 	},
 	"cases[].left_out[]":               {"at_mm", "mpa", "why"},
 	"stiffness_at[]":                   {"at_mm", "plate_mass_kg", "stiffness_n_mm_rad", "supports", "to"},
@@ -246,7 +249,7 @@ var wantKeys = map[string][]string{
 }
 
 // unitless are the keys whose numbers are a count, a ratio, or in the unit that stands beside them.
-var unitless = []string{"pieces", "setup", "calibrated_by_jobs", "buy_to_fly", "target", "value", "from", "to", "quantity", "valid_days", "backward_error", "factor", "imbalance", "reserve_factor", "mpa", "demand", "capacity", "of", "cell", "condition_estimate", "hinged", "fixed"}
+var unitless = []string{"pieces", "setup", "calibrated_by_jobs", "buy_to_fly", "target", "value", "from", "to", "quantity", "valid_days", "backward_error", "factor", "imbalance", "reserve_factor", "mpa", "demand", "capacity", "of", "cell", "condition_estimate", "hinged", "fixed", "elements", "nodes", "elements_below_asked"}
 
 // units are the endings that name a unit.
 var units = []string{"_kg", "_mm", "_mm2", "_mm3", "_mm4", "_mm6", "_mpa", "_percent", "_n_mm", "_kg_m3", "_kg_mm2", "_n", "_n_mm2", "_min", "_deg", "_rad", "_hz"}
@@ -293,7 +296,7 @@ func TestJSONKeysOnRequest(t *testing.T) {
 			}
 		}
 	}
-	for _, part := range []string{"stiffness_at[]", "stiffness_between[].directions[]", "natural_frequencies[]", "sweep.stations[]", "cases[].energy[]", "cases[].band[]"} {
+	for _, part := range []string{"stiffness_at[]", "stiffness_between[].directions[]", "natural_frequencies[]", "sweep.stations[]", "cases[].energy[]", "cases[].band[]", "mesh"} {
 		if !seen[part] {
 			t.Errorf("there is no %q", part)
 		}

@@ -252,6 +252,7 @@ func (r Report) writeCases(b *strings.Builder, only string, full bool) error {
 		wrap(b, note, pageWidth, "  ", "    ")
 	}
 	if full {
+		wrap(b, meshText(r.Cases.Value.Model.Facts()), pageWidth, "  ", "    ")
 		for i := range r.Cases.Value.Cases {
 			if c := &r.Cases.Value.Cases[i]; only == "" || c.Case.Name == only {
 				r.writeCase(b, i)
@@ -262,6 +263,19 @@ func (r Report) writeCases(b *strings.Builder, only string, full bool) error {
 		}
 	}
 	return nil
+}
+
+// meshText says how fine the mesh is and how well its elements are shaped.
+func meshText(f fea.MeshFacts) string {
+	text := fmt.Sprintf("Mesh: %d elements, %d nodes; least angle %s° at %s near %s", f.Elements, f.Nodes, fixed(degrees(f.LeastAngle), 1), place([3]float64{f.At.X, f.At.Y}), f.Near)
+	if f.Cause == "" {
+		return text + "."
+	}
+	elements := "elements have"
+	if f.Below == 1 {
+		elements = "element has"
+	}
+	return text + fmt.Sprintf(" (%s); %d %s less than the %s° asked for where the plate's form allows it.", f.Cause, f.Below, elements, fixed(degrees(f.AskedAngle), 0))
 }
 
 func reserveText(v float64) string {
@@ -377,6 +391,16 @@ type (
 		Why string     `json:"why"`
 		MPa float64    `json:"mpa"`
 	}
+	jsonMesh struct {
+		Elements int        `json:"elements"`
+		Nodes    int        `json:"nodes"`
+		Angle    float64    `json:"least_angle_deg"`
+		At       [2]float64 `json:"least_angle_at_mm"`
+		Near     string     `json:"least_angle_near"`
+		Cause    string     `json:"least_angle_cause,omitempty"`
+		Asked    float64    `json:"asked_angle_deg"`
+		Below    int        `json:"elements_below_asked"`
+	}
 	jsonStiffness struct {
 		Name  string  `json:"name"`
 		Value float64 `json:"value"`
@@ -389,6 +413,10 @@ type (
 		Moment  [3]float64 `json:"moment_n_mm"`
 	}
 )
+
+func jsonMeshOf(f fea.MeshFacts) *jsonMesh {
+	return &jsonMesh{f.Elements, f.Nodes, degrees(f.LeastAngle), [2]float64{f.At.X, f.At.Y}, f.Near, f.Cause, degrees(f.AskedAngle), f.Below}
+}
 
 func jsonCasesOf(r *fea.Result, joints [][]check.Joint) *[]jsonCase {
 	band := liveBand(r)

@@ -33,6 +33,7 @@ type (
 		Sections         *[]jsonSection `json:"sections,omitempty"`
 		Sweep            *jsonSweep     `json:"sweep,omitempty"`
 		Cases            *[]jsonCase    `json:"cases,omitempty"`
+		Mesh             *jsonMesh      `json:"mesh,omitempty"`
 		StiffnessAt      []jsonStiff    `json:"stiffness_at,omitempty"`
 		StiffnessBetween []jsonStiff    `json:"stiffness_between,omitempty"`
 		Frequencies      []jsonModes    `json:"natural_frequencies,omitempty"`
@@ -196,6 +197,7 @@ func (r Report) JSON(show Parts) ([]byte, error) {
 	}
 	if show.Has(Stress) && r.Cases.OK {
 		out.Cases = jsonCasesOf(r.Cases.Value, r.Joints)
+		out.Mesh = jsonMeshOf(r.Cases.Value.Model.Facts())
 	}
 	if show.Has(Stress) {
 		r.jsonExtra(&out)

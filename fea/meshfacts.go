@@ -1,0 +1,33 @@
+package fea
+
+import (
+	"platewright/fea/mesh"
+	"platewright/plate/geom"
+)
+
+// MeshFacts say how fine the mesh of a model is and how well its elements are shaped.
+type MeshFacts struct {
+	Elements, Nodes int
+	AskedAngle      float64    // the least angle wherever the plate's form allows it, rad
+	Below           int        // elements with an angle below it
+	LeastAngle      float64    // between the straight sides of an element, rad
+	At              geom.Point // its place
+	Near            string     // what is next to it
+	Cause           string     // why it is below the angle asked for; "" if it is not
+}
+
+// Facts are those of the model's mesh.
+func (m *Model) Facts() MeshFacts {
+	q := &m.Mesh.Quality
+	f := MeshFacts{
+		Elements: len(m.Mesh.Triangles), Nodes: len(m.Mesh.Nodes), AskedAngle: leastAngle,
+		Below: len(q.Sharp), LeastAngle: q.MinAngle, At: q.At, Near: m.nearest(q.At),
+	}
+	if m.Coarse {
+		f.AskedAngle = coarseAngle
+	}
+	if q.Cause != mesh.NotSharp {
+		f.Cause = q.Cause.String()
+	}
+	return f
+}
