@@ -23,7 +23,7 @@ func trike(t testing.TB) plate.Plate {
 }
 
 // BenchmarkSolve is the whole live analysis of large samples, layout apart, with its
-// parts: mesh, equations (order of elimination), factor, solution (pins included) and
+// parts: the coarse analysis that finds peaks, mesh, equations (order of elimination), factor, solution (pins included) and
 // stresses. Buffers are kept from one to the next, as the program does. The coarse ones
 // are steps of a drag: a bore goes to and fro by 0.3 mm, and mesh and order of elimination
 // of the step before are followed.
@@ -99,6 +99,12 @@ func inParts(b *testing.B, l *layout.Layout, o Options, parts map[string]time.Du
 		}
 	}
 	ctx := context.Background()
+	if !o.Coarse {
+		peaks, err := findPeaks(ctx, l, o, oneCase(&l.Plate))
+		must(err)
+		o.peaks = peaks
+		done("peaks")
+	}
 	m, err := NewModel(ctx, l, o)
 	must(err)
 	done("mesh")

@@ -16,8 +16,7 @@ type MeshFacts struct {
 	Cause           string     // why it is below the angle asked for; "" if it is not
 }
 
-// Facts are those of the model's mesh.
-func (m *Model) Facts() MeshFacts {
+func (m *Model) facts() MeshFacts {
 	q := &m.Mesh.Quality
 	f := MeshFacts{
 		Elements: len(m.Mesh.Triangles), Nodes: len(m.Mesh.Nodes), AskedAngle: leastAngle,

@@ -41,6 +41,8 @@ type Options struct {
 	Workers int
 	// Buffers, if not nil, keeps memory from one analysis to the next.
 	Buffers *sparse.Buffers
+
+	peaks []bool // by edge of the map: arcs with peakEdges sides round; see ModelFor
 }
 
 func (o Options) check() error {
@@ -221,8 +223,11 @@ func (m *Model) meshOptions(thinnest float64) mesh.Options {
 		if !e.IsArc() {
 			continue
 		}
+		if m.o.peaks != nil && m.o.peaks[i] {
+			o.Arcs[i] = peakEdges
+		}
 		if m.metalHeight(sub.Left) == 0 || m.metalHeight(sub.Right) == 0 {
-			o.Arcs[i] = free
+			o.Arcs[i] = max(o.Arcs[i], free)
 		}
 		for k := range m.Layout.Cuts {
 			c := &m.Layout.Cuts[k]

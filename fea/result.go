@@ -13,6 +13,7 @@ import (
 // Result is the analysis of load cases. It is immutable.
 type Result struct {
 	Model  *Model
+	Mesh   MeshFacts
 	Cases  []CaseResult // in the order asked
 	Coarse bool         // from a coarse model, for a plate that is being dragged: never to be reported
 	Notes  []string     // what the model leaves out, for wherever figures stand

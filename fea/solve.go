@@ -20,7 +20,7 @@ const maxCases = 500
 // work and returns its error; other errors say what of the document cannot be
 // analysed, and what to do.
 func Solve(ctx context.Context, l *layout.Layout, o Options, cases []plate.LoadCase) (*Result, error) {
-	m, err := NewModel(ctx, l, o)
+	m, err := ModelFor(ctx, l, o, cases)
 	if err != nil {
 		return nil, err
 	}
@@ -32,7 +32,7 @@ func (m *Model) Solve(ctx context.Context, cases []plate.LoadCase) (*Result, err
 	if len(cases) > maxCases {
 		return nil, fmt.Errorf("fea: %d load cases; at most %d are analysed at a time", len(cases), maxCases)
 	}
-	r := &Result{Model: m, Coarse: m.Coarse, Notes: notes()}
+	r := &Result{Model: m, Mesh: m.facts(), Coarse: m.Coarse, Notes: notes()}
 	a := m.analysis(m.Layout.Plate.Supports)
 	defer a.release()
 	defer m.startPatches()()

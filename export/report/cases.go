@@ -59,7 +59,7 @@ func (r *Report) analyse(ctx context.Context) ([]finding.Finding, error) {
 		buffers = &sparse.Buffers{}
 		defer buffers.Drop()
 	}
-	m, err := fea.NewModel(ctx, r.Layout.Value, fea.Options{Buffers: buffers})
+	m, err := fea.ModelFor(ctx, r.Layout.Value, fea.Options{Buffers: buffers}, r.Plate.Cases)
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
@@ -252,7 +252,7 @@ func (r Report) writeCases(b *strings.Builder, only string, full bool) error {
 		wrap(b, note, pageWidth, "  ", "    ")
 	}
 	if full {
-		wrap(b, meshText(r.Cases.Value.Model.Facts()), pageWidth, "  ", "    ")
+		wrap(b, meshText(r.Cases.Value.Mesh), pageWidth, "  ", "    ")
 		for i := range r.Cases.Value.Cases {
 			if c := &r.Cases.Value.Cases[i]; only == "" || c.Case.Name == only {
 				r.writeCase(b, i)

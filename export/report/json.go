@@ -197,7 +197,7 @@ func (r Report) JSON(show Parts) ([]byte, error) {
 	}
 	if show.Has(Stress) && r.Cases.OK {
 		out.Cases = jsonCasesOf(r.Cases.Value, r.Joints)
-		out.Mesh = jsonMeshOf(r.Cases.Value.Model.Facts())
+		out.Mesh = jsonMeshOf(r.Cases.Value.Mesh)
 	}
 	if show.Has(Stress) {
 		r.jsonExtra(&out)
