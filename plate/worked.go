@@ -23,8 +23,8 @@ type WorkedForce struct {
 //   - braking: F = n·m·g along the ground; the load on the front wheels is m·g·(L − c)/L + F·h/L, on the rear ones
 //     m·g·c/L − F·h/L. Where that is below zero the rear wheels lift first: the sum is an error that gives the n at which
 //     they do.
-//   - cornering: F = n·m·g sideways, shared by the axles as the weight is, (L − c)/L in front; it turns the machine over
-//     with F·h.
+//   - cornering: F = n·m·g sideways, shared by the axles as the weight is, (L − c)/L in front, beside the static loads; it
+//     turns the machine over with F·h.
 //   - kerb strike: the static load on the front wheels, m·g·(L − c)/L, times the shock factor n, along the ground and
 //     upwards alike.
 //   - drop: the weight m·g times the shock factor n, upwards.
@@ -100,9 +100,6 @@ func (s *sum) line(format string, args ...any) {
 // force adds a result: the whole machine's times the plate's share.
 func (s *sum) force(name string, whole float64, unit string) {
 	s.forces = append(s.forces, WorkedForce{name, whole * s.o.Share, unit})
-	if s.o.Share != 1 {
-		s.line("%s on the plate: %.4g · %.6g = %.6g %s", name, s.o.Share, whole, whole*s.o.Share, unit)
-	}
 }
 
 // front is the static load on the front wheels, N.
@@ -135,6 +132,8 @@ func (s *sum) cornering() {
 	f := o.G * s.weight
 	s.line("side force: %.4g · weight = %.6g N, of it %.4g in front", o.G, f, part)
 	s.line("overturning moment: F · h = %.6g · %.6g = %.6g N·mm", f, o.CentreHeight, f*o.CentreHeight)
+	s.force("static load on the front wheels", s.weight*part, "N")
+	s.force("static load on the rear wheels", s.weight*(1-part), "N")
 	s.force("side force in front", f*part, "N")
 	s.force("side force behind", f*(1-part), "N")
 	s.force("overturning moment", f*o.CentreHeight, "N·mm")
@@ -146,3 +145,66 @@ func (s *sum) kerb() {
 	s.force("backwards on the front wheels", f, "N")
 	s.force("upwards on the front wheels", f, "N")
 }
+
+// sumMatch is how far a load may lie from a force of a worked sum and still be it: figures are entered rounded.
+const sumMatch = 0.02
+
+// BesideSum names the loads of a case that are none of the forces of its worked sum. A load is one of them where it, or all
+// loads of the case in its direction together, is as large within 2 %, or as both axles' forces together; factors of loads
+// count, that of the case does not.
+// Clamping, acceleration and warmth are no part of a worked sum and are left out. Errors are those of Origin.Work.
+func (c *LoadCase) BesideSum(loads []Load) ([]WorkedForce, error) {
+	forces, _, err := c.Origin.Work()
+	if err != nil {
+		return nil, err
+	}
+	if o := c.Origin; o.Event == Braking || o.Event == Cornering { // both axles on one plate
+		weight := o.Mass * StandardGravity * o.Share
+		forces = append(forces, WorkedForce{"weight", weight, "N"}, WorkedForce{"force along the ground", o.G * weight, "N"})
+	}
+	one := func(size float64, unit string) bool {
+		for _, f := range forces {
+			if f.Unit == unit && math.Abs(size-f.Value) <= sumMatch*f.Value {
+				return true
+			}
+		}
+		return false
+	}
+	type vector struct {
+		name string
+		v    [3]float64
+		unit string
+	}
+	var all []vector
+	for _, lf := range c.Loads {
+		for i := range loads {
+			l := &loads[i]
+			if l.ID != lf.Load {
+				continue
+			}
+			switch l.Kind {
+			case ClampForce, Acceleration, Temperature:
+			case Moment:
+				all = append(all, vector{l.Name, times(lf.Factor, l.Moment), "N·mm"})
+			default:
+				all = append(all, vector{l.Name, times(lf.Factor, l.Force), "N"})
+			}
+		}
+	}
+	var out []WorkedForce
+	for _, a := range all {
+		size, together := math.Hypot(math.Hypot(a.v[0], a.v[1]), a.v[2]), 0.0
+		for _, b := range all {
+			along := (a.v[0]*b.v[0] + a.v[1]*b.v[1] + a.v[2]*b.v[2]) / size
+			if across := b.v[0]*b.v[0] + b.v[1]*b.v[1] + b.v[2]*b.v[2] - along*along; b.unit == a.unit && along > 0 && across <= 1e-6*along*along {
+				together += along
+			}
+		}
+		if size > 0 && !one(size, a.unit) && !one(together, a.unit) {
+			out = append(out, WorkedForce{a.name, size, a.unit})
+		}
+	}
+	return out, nil
+}
+
+func times(k float64, v [3]float64) [3]float64 { return [3]float64{k * v[0], k * v[1], k * v[2]} }

@@ -210,11 +210,12 @@ var wantKeys = map[string][]string{
 	"cases[]": {
 		"backward_error", "(band)", "(condition_estimate)", "error_estimate_percent", "factor", "fatigue", "imbalance", "joints", "(energy)", "kind", "left_out", "live_model_error", "max_deflection_at_mm",
 		"max_deflection_mm", "max_von_mises_at_mm", "max_von_mises_mpa", "model", "name", "(notes)", "origin", "principal_mpa",
-		"reactions", "(reserve_factor)", "stiffness", "surface",
+		"reactions", "(reserve_factor)", "stiffness", "surface", "(worked_sum)",
 	},
 	"mesh": {
 		"asked_angle_deg", "elements", "elements_below_asked", "least_angle_at_mm", "(least_angle_cause)", "least_angle_deg", "least_angle_near", "nodes",
 	},
+	"cases[].worked_sum[]":             {"name", "unit", "value"},
 	"cases[].left_out[]":               {"at_mm", "mpa", "why"},
 	"stiffness_at[]":                   {"at_mm", "plate_mass_kg", "stiffness_n_mm_rad", "supports", "to"},
 	"stiffness_between[]":              {"at_mm", "directions", "from", "plate_mass_kg", "stiffness_n_mm_rad", "to"},

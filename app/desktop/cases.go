@@ -252,6 +252,14 @@ func (d *drawer) caseRows() (string, []row) {
 			}
 		}
 		quiet("fatigue", c.Fatigue)
+		if forces, lines, err := c.Case.Origin.Work(); err == nil {
+			for _, l := range lines {
+				quiet("worked sum", l)
+			}
+			for _, f := range forces {
+				quiet("", f.Name+" "+grouped(f.Value, 0)+" "+f.Unit)
+			}
+		}
 		for _, f := range c.Stiffness {
 			if !math.IsInf(f.Value, 0) {
 				quiet("stiffness", figureText(f.Value)+" "+f.Unit+", "+f.Name+against(f.Value))

@@ -96,6 +96,7 @@ func (r *Report) solve(ctx context.Context, m *fea.Model) ([]finding.Finding, er
 	r.Cases.Value, r.Cases.OK = res, true
 	for i := range res.Cases {
 		found = append(found, caseFindings(&res.Cases[i])...)
+		found = append(found, besideSum(&res.Cases[i].Case, r.Plate.Loads)...)
 	}
 	return append(found, r.checkJoints()...), ctx.Err()
 }
@@ -118,6 +119,33 @@ func apart(ctx context.Context, m *fea.Model, cases []plate.LoadCase) (*fea.Resu
 		}
 	}
 	return all, found, nil
+}
+
+// besideSum are notes about loads of a case that are none of the forces of its worked sum.
+func besideSum(c *plate.LoadCase, loads []plate.Load) []finding.Finding {
+	if c.Origin.Kind != plate.Worked {
+		return nil
+	}
+	beside, err := c.BesideSum(loads)
+	forces, _, err2 := c.Origin.Work()
+	if err != nil || err2 != nil {
+		return nil // the document's own check says what the sum lacks
+	}
+	var sum []string
+	for _, f := range forces {
+		sum = append(sum, fmt.Sprintf("%s %s %s", f.Name, significant(f.Value, 3), f.Unit))
+	}
+	var out []finding.Finding
+	for _, f := range beside {
+		out = append(out, finding.Finding{
+			Code: "load-beside-sum", Level: finding.Note, Stage: plate.StageLoads, Feature: int64(c.ID), FeatureName: c.Name,
+			What: fmt.Sprintf("load case %q: load %q is %s %s, before the case's factor, and none of the forces of its worked sum: %s",
+				c.Name, f.Name, significant(f.Value, 3), f.Unit, strings.Join(sum, ", ")),
+			Why: "a load that is not what the sum says was entered wrong, or has another origin", Source: "the document's worked sum",
+			Fix: "correct the load or its factor, or give the case an origin that says where it comes from",
+		})
+	}
+	return out
 }
 
 func caseAbsent(c plate.LoadCase, err error) finding.Finding {
@@ -292,6 +320,14 @@ func (r Report) writeCase(b *strings.Builder, i int) {
 	if o := c.Case.Origin; o.Kind != "" {
 		wrap(b, fmt.Sprintf("loads: %s. %s", o.Kind, o.Text), pageWidth, "  ", "    ")
 	}
+	if forces, lines, err := c.Case.Origin.Work(); err == nil {
+		for _, l := range lines {
+			wrap(b, l, pageWidth, "    ", "      ")
+		}
+		for _, f := range forces {
+			wrap(b, fmt.Sprintf("%s, %s of it on the plate: %s %s", f.Name, plain(c.Case.Origin.Share), significant(f.Value, 4), f.Unit), pageWidth, "    = ", "      ")
+		}
+	}
 	t := table{right: "lrl"}
 	t.add("deflection", significant(c.MaxDeflection, 3), "mm at "+place(c.MaxDeflectionAt))
 	t.add("von Mises stress", significant(c.MaxVonMises, 3), fmt.Sprintf("MPa at %s, %s surface", place(c.MaxVonMisesAt), c.Surface))
@@ -352,6 +388,7 @@ type (
 		Kind       string          `json:"kind"`
 		Factor     float64         `json:"factor"`
 		Origin     string          `json:"origin"`
+		Worked     []jsonStiffness `json:"worked_sum,omitempty"`
 		Model      string          `json:"model"`
 		Deflection float64         `json:"max_deflection_mm"`
 		DeflectAt  [3]float64      `json:"max_deflection_at_mm"`
@@ -401,7 +438,7 @@ type (
 		Asked    float64    `json:"asked_angle_deg"`
 		Below    int        `json:"elements_below_asked"`
 	}
-	jsonStiffness struct {
+	jsonStiffness struct { // a named figure with its unit
 		Name  string  `json:"name"`
 		Value float64 `json:"value"`
 		Unit  string  `json:"unit"`
@@ -430,6 +467,11 @@ func jsonCasesOf(r *fea.Result, joints [][]check.Joint) *[]jsonCase {
 			Surface: c.Surface.String(), Principal: c.Principal, Fatigue: c.Fatigue, Imbalance: c.Imbalance,
 			Backward: c.Accuracy.BackwardError, Error: c.ErrorPercent, LiveError: band, Notes: c.Notes,
 			LeftOut: []jsonLeftOut{}, Stiffness: []jsonStiffness{}, Reactions: []jsonReaction{}, Joints: []jsonJoint{},
+		}
+		if forces, _, err := c.Case.Origin.Work(); err == nil {
+			for _, f := range forces {
+				j.Worked = append(j.Worked, jsonStiffness{f.Name, f.Value, f.Unit})
+			}
 		}
 		if i < len(joints) {
 			j.Joints = jsonJointsOf(joints[i])

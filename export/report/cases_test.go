@@ -145,3 +145,31 @@ func TestNoCases(t *testing.T) {
 		t.Error("a result without cases")
 	}
 }
+
+// A load that is none of the forces of its case's worked sum is noted; the sum is printed with the case.
+func TestLoadBesideItsSum(t *testing.T) {
+	for force, want := range map[float64]int{588.4: 0, 600: 0, 620: 1} { // 60 kg · 9.80665 m/s² · 2 · 0.5 = 588.4 N, within 2 %
+		in := cantilever(t, force)
+		in.Plate.Cases[0].Origin = plate.Origin{Kind: plate.Worked, Text: "a drop", Event: plate.Drop, Mass: 60, G: 2, Share: 0.5}
+		r, err := Build(t.Context(), in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := 0
+		for _, f := range r.Findings() {
+			if f.Code == "load-beside-sum" {
+				got++
+			}
+		}
+		if got != want {
+			t.Errorf("%g N: %d notes, want %d", force, got, want)
+		}
+		text, err := r.StressText("")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !strings.Contains(text, "= upwards, 0.5 of it on the plate: 588.4 N") {
+			t.Errorf("the worked sum is not printed:\n%s", text)
+		}
+	}
+}
