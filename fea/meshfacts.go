@@ -16,6 +16,7 @@ type MeshFacts struct {
 	Cause           string     // why it is below the angle asked for; "" if it is not
 }
 
+// facts are those of the model's mesh.
 func (m *Model) facts() MeshFacts {
 	q := &m.Mesh.Quality
 	f := MeshFacts{

@@ -318,6 +318,7 @@ func (w *Window) caseFacts() []fact {
 			{"Greatest deflection " + lengthIn(w.inch).formatUnit(round3(c.MaxDeflection)), t},
 			{"Estimated error of stresses " + errorText(c.ErrorPercent) + " %", t},
 			{"Fatigue: " + c.Fatigue, toneQuiet},
+			{report.MeshText(k.Value.Mesh), toneQuiet},
 			{fea.LiveBandOf(k.Value.Model.Layout).Text, toneQuiet},
 		}
 	}

@@ -280,7 +280,7 @@ func (r Report) writeCases(b *strings.Builder, only string, full bool) error {
 		wrap(b, note, pageWidth, "  ", "    ")
 	}
 	if full {
-		wrap(b, meshText(r.Cases.Value.Mesh), pageWidth, "  ", "    ")
+		wrap(b, MeshText(r.Cases.Value.Mesh), pageWidth, "  ", "    ")
 		for i := range r.Cases.Value.Cases {
 			if c := &r.Cases.Value.Cases[i]; only == "" || c.Case.Name == only {
 				r.writeCase(b, i)
@@ -293,9 +293,10 @@ func (r Report) writeCases(b *strings.Builder, only string, full bool) error {
 	return nil
 }
 
-// meshText says how fine the mesh is and how well its elements are shaped.
-func meshText(f fea.MeshFacts) string {
-	text := fmt.Sprintf("Mesh: %d elements, %d nodes; least angle %s° at %s near %s", f.Elements, f.Nodes, fixed(degrees(f.LeastAngle), 1), place([3]float64{f.At.X, f.At.Y}), f.Near)
+// MeshText says how fine the mesh is and how well its elements are shaped.
+func MeshText(f fea.MeshFacts) string {
+	text := fmt.Sprintf("Mesh: %d elements, %d nodes; least angle %s° at %s, %s near %s",
+		f.Elements, f.Nodes, fixed(degrees(f.LeastAngle), 1), fixed(f.At.X, 1), fixed(f.At.Y, 1), f.Near)
 	if f.Cause == "" {
 		return text + "."
 	}
