@@ -11,9 +11,9 @@ import (
 // Range is a figure that depends on how tight a joint is: a real bore holds less
 // than a fixed one and more than one on a pin.
 type Range struct {
-	Name      string
-	Low, High float64
-	Unit      string
+	Name          string
+	Hinged, Fixed float64 // stiffness; below zero where the place moves against its load
+	Unit          string
 }
 
 // Band gives the stiffness along each load of a case with every bore and hole that
@@ -40,7 +40,7 @@ func (m *Model) Band(ctx context.Context, c plate.LoadCase) ([]Range, error) {
 	var out []Range
 	for i, f := range ends[0] {
 		g := ends[1][i]
-		out = append(out, Range{f.Name, min(f.Value, g.Value), max(f.Value, g.Value), f.Unit})
+		out = append(out, Range{f.Name, f.Value, g.Value, f.Unit})
 	}
 	return out, nil
 }

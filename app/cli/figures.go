@@ -106,6 +106,9 @@ func (c *massCmd) Run(e *env) error {
 	return e.print(job{input: c.input, json: c.JSON, parts: report.Mass})
 }
 
+// usualStations is the default of --stations.
+const usualStations = 25
+
 type sectionCmd struct {
 	input
 	Cut      string `placeholder:"CUT" help:"Name of a cut line of the document, or the ends of another one as x1,y1:x2,y2 in mm. Without it every cut line of the document."`
@@ -129,6 +132,9 @@ In a section s runs along the cut line from its first end, z is through the thic
 
 // Run prints the sections.
 func (c *sectionCmd) Run(e *env) error {
+	if c.Sweep == "" && c.Stations != usualStations {
+		return usage("--stations belongs to --sweep")
+	}
 	if c.Out != "" {
 		if c.Sweep == "" {
 			return usage("-o belongs to --sweep")
@@ -369,7 +375,13 @@ func (e *env) print(j job) error {
 func (e *env) verdict(j job, found []finding.Finding) error {
 	if !j.json && j.parts != report.All {
 		e.nameErrors(j.input, found)
-		if n := finding.Count(found, finding.Warning); n > 0 {
+		n := 0
+		for _, f := range found { // what "check" would not show is said in the text itself
+			if f.Level == finding.Warning && f.Code != report.BandAbsent {
+				n++
+			}
+		}
+		if n > 0 {
 			e.complain([]string{fmt.Sprintf("%s: warnings: %d; see %q", label(j.File), n, program+" check "+j.File)})
 		}
 	}

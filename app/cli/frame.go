@@ -29,7 +29,7 @@ func isSet(file string) bool { return strings.EqualFold(filepath.Ext(file), ".se
 
 // frame prints the torsional stiffness of a set's two plates that cross members tie.
 func (c *stressCmd) frame(e *env) error {
-	if c.Case != "" || c.Picture != "" || len(c.Between)+len(c.At)+c.Frequencies > 0 || c.Energy || c.Band {
+	if c.Case != "" || c.Picture != "" || len(c.Between)+len(c.At)+c.Frequencies > 0 || c.Energy || c.Band || c.Solid || c.Deflection || c.Surface != "worst" {
 		return usage("%s: of a set only the frame of two plates is analysed; analyse the plates one by one for load cases", label(c.File))
 	}
 	loaded, revision, err := e.assembly(c.File)

@@ -71,6 +71,9 @@ func plainCause(err error) error {
 // document reads and decodes a file. The problems are one line each, beginning with the file and, where there is one, the
 // line and column.
 func (e *env) document(file string) (p plate.Plate, problems []string) {
+	if isSet(file) {
+		return plate.Plate{}, []string{fmt.Sprintf("%s: it is a set, and this is asked of one plate; give one of the plate files that it names", label(file))}
+	}
 	data, err := e.read(file)
 	if err != nil {
 		return plate.Plate{}, []string{fmt.Sprintf("%s: %v", label(file), err)}

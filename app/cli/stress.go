@@ -80,6 +80,19 @@ func (c *stressCmd) Run(e *env) error {
 		_, err = io.WriteString(e.stdout, text)
 		return err
 	}
+	if c.Case != "" {
+		j.value = func(r report.Report) error {
+			data, err := r.CaseJSON(c.Case)
+			if errors.Is(err, report.ErrNoCase) {
+				return c.noCase(r)
+			}
+			if err != nil {
+				return err
+			}
+			_, err = e.stdout.Write(data)
+			return err
+		}
+	}
 	if c.Solid {
 		j.text = func(r report.Report) error { return c.solid(e, r, solidText) }
 		j.value = func(r report.Report) error { return c.solid(e, r, report.Report.SolidJSON) }

@@ -358,8 +358,8 @@ func bandRows(a *session.Answer) []row {
 		rows = append(rows, row{cells: []string{indent + a.Cases[i].Case.Name, "hinged", "fixed"}})
 		for _, v := range band {
 			rows = append(rows,
-				row{wide: 1, cells: []string{indent + indent + v.Name + against(v.Low)}},
-				row{wide: 3, cells: []string{"", figureText(v.Low), figureText(v.High), v.Unit}})
+				row{wide: 1, cells: []string{indent + indent + v.Name + against(v.Hinged)}},
+				row{wide: 3, cells: []string{"", figureText(v.Hinged), figureText(v.Fixed), v.Unit}})
 		}
 	}
 	if len(rows) > 0 {

@@ -162,7 +162,7 @@ func TestAskedByCase(t *testing.T) {
 	}
 	as = h.job.Asked().Answers
 	want := as[len(as)-1].Extra.Band[0][0]
-	if r := rows[at+2]; !(want.High > want.Low) || !slices.Equal(r.cells[1:], []string{report.Significant(want.Low), report.Significant(want.High), want.Unit}) {
+	if r := rows[at+2]; !(want.Fixed > want.Hinged) || !slices.Equal(r.cells[1:], []string{report.Significant(want.Hinged), report.Significant(want.Fixed), want.Unit}) {
 		t.Errorf("the row is %q for %+v", r.cells, want)
 	}
 	if text := allCells(rows); !strings.Contains(text, "could not be computed") || strings.Contains(text, "On one | hinged") {

@@ -336,7 +336,7 @@ func (r Report) writeCase(b *strings.Builder, i int) {
 	t.add("reserve on proof stress", reserveText(c.ReserveProof))
 	t.add("reserve on ultimate strength", reserveText(c.ReserveUltimate))
 	for _, f := range c.Stiffness {
-		t.add("stiffness, "+f.Name, significant(f.Value, 3), f.Unit)
+		t.add("stiffness, "+f.Name, significant(f.Value, 3), f.Unit+againstLoad(f.Value))
 	}
 	t.add("loads and reactions differ by", fmt.Sprintf("%.1e", c.Imbalance), "of the load")
 	if x := r.Extra; x.OK && x.Key == r.Key && i < len(x.Value.Condition) {
@@ -376,6 +376,14 @@ func (r Report) writeCase(b *strings.Builder, i int) {
 	for _, n := range c.Notes {
 		wrap(b, n, pageWidth, "  ", "    ")
 	}
+}
+
+// againstLoad explains a stiffness below zero.
+func againstLoad(stiffness float64) string {
+	if stiffness < 0 {
+		return ", moved against this load by the others"
+	}
+	return ""
 }
 
 func place(p [3]float64) string {

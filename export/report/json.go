@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"math"
+	"slices"
 
 	"platewright/fea/torsion"
 	"platewright/plate/finding"
@@ -173,7 +175,13 @@ type (
 // JSON is the report as one indented JSON value that ends in a newline: the first line's keys, the parts of show that the
 // report has, and the findings. Equal reports give equal bytes. The error is ErrIncomplete, or that of a figure that is no
 // number.
-func (r Report) JSON(show Parts) ([]byte, error) {
+func (r Report) JSON(show Parts) ([]byte, error) { return r.jsonFor(show, "") }
+
+// CaseJSON is the JSON of the load case of the given name alone; ErrNoCase where there is none.
+func (r Report) CaseJSON(name string) ([]byte, error) { return r.jsonFor(Stress, name) }
+
+// jsonFor writes the parts, and of the load cases all or the one that is named.
+func (r Report) jsonFor(show Parts, only string) ([]byte, error) {
 	if !r.Complete() {
 		return nil, ErrIncomplete
 	}
@@ -201,6 +209,15 @@ func (r Report) JSON(show Parts) ([]byte, error) {
 	}
 	if show.Has(Stress) {
 		r.jsonExtra(&out)
+	}
+	if only != "" {
+		if out.Cases == nil {
+			return nil, fmt.Errorf("%q: %w", only, ErrNoCase)
+		}
+		*out.Cases = slices.DeleteFunc(*out.Cases, func(c jsonCase) bool { return c.Name != only })
+		if len(*out.Cases) == 0 {
+			return nil, fmt.Errorf("%q: %w", only, ErrNoCase)
+		}
 	}
 	if show.Has(Price) && r.Quote.OK {
 		out.Quote = jsonQuoteOf(r.Quote.Value)

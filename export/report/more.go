@@ -21,7 +21,7 @@ type More struct {
 	Energy    bool          // strain energy by rib, floor and other owners of metal, of every case
 	Band      bool          // stiffness along the loads of every case with its joints taken as hinged and as fixed
 	Condition bool          // condition estimate of the equations of every case
-	Case      plate.ID      // whose supports At and Modes take; 0 for all of the document
+	Case      plate.ID      // whose supports At and Modes take, and the one that Band is of; 0 for all of the document
 }
 
 func (m *More) any() bool {
@@ -43,10 +43,14 @@ type Extra struct {
 	Held      []float64           // natural frequencies on the supports, Hz
 	Free      []float64           // of the free plate, Hz
 	Energy    [][]fea.OwnerEnergy // of the cases, in their order
-	Band      [][]fea.Range       // of the cases, in their order; nil for one that cannot stand on hinges
+	Band      [][]fea.Range       // of the cases, in their order; nil for one that cannot stand on hinges, and for those not asked for
+	NoBand    []string            // of the cases, in their order: why there is none; empty where there is, or where it was not asked for
 	Condition []float64           // of the cases, in their order
 	Supports  string              // what At and Held rest on, in words
 }
+
+// BandAbsent is the code of the finding for a case without a band, whose reason stands in its place in the text.
+const BandAbsent = "band-absent"
 
 // more computes what is asked for on request. The error is that of ctx; what cannot be computed gives a finding.
 func (r *Report) more(ctx context.Context, m *fea.Model) ([]finding.Finding, error) {
@@ -126,16 +130,22 @@ func (r *Report) more(ctx context.Context, m *fea.Model) ([]finding.Finding, err
 	if want.Band && r.Cases.OK {
 		for i := range r.Cases.Value.Cases {
 			c := &r.Cases.Value.Cases[i].Case
+			if want.Case != 0 && c.ID != want.Case {
+				x.Band, x.NoBand = append(x.Band, nil), append(x.NoBand, "")
+				continue
+			}
+			why := ""
 			band, err := m.Band(ctx, *c)
 			if ctx.Err() != nil {
 				return nil, ctx.Err()
 			}
 			if err != nil {
-				f := absent("band-absent", plate.StageLoads, fmt.Sprintf("the band from hinged to fixed joints in %q", c.Name), "hold the plate at a second place, or do without the band", err)
+				why = strings.Replace(err.Error(), "fea: ", "", 1)
+				f := absent(BandAbsent, plate.StageLoads, fmt.Sprintf("the band from hinged to fixed joints in %q", c.Name), "hold the plate at a second place, or do without the band", err)
 				f.Level, f.Feature, f.FeatureName = finding.Warning, int64(c.ID), c.Name
 				found = append(found, f)
 			}
-			x.Band = append(x.Band, band)
+			x.Band, x.NoBand = append(x.Band, band), append(x.NoBand, why)
 		}
 	}
 	if want.Condition && r.Cases.OK {
@@ -272,12 +282,21 @@ func (r Report) writeExtra(b *strings.Builder, only string) {
 		t.write(b, "  ")
 	}
 	for i, band := range x.Band {
-		if c := &r.Cases.Value.Cases[i]; len(band) > 0 && (only == "" || c.Case.Name == only) {
-			fmt.Fprintf(b, "\nStiffness along the loads of %s, by how tight its bores sit\n", c.Case.Name)
+		c := &r.Cases.Value.Cases[i]
+		if only != "" && c.Case.Name != only {
+			continue
+		}
+		title := fmt.Sprintf("\nStiffness along the loads of %s, by how tight its bores sit\n", c.Case.Name)
+		if x.NoBand[i] != "" {
+			b.WriteString(title)
+			wrap(b, "not computed: "+x.NoBand[i], pageWidth, "  ", "    ")
+		}
+		if len(band) > 0 {
+			b.WriteString(title)
 			t := table{right: "lrrl"}
 			t.add("", "hinged", "fixed")
 			for _, v := range band {
-				t.add(v.Name, significant(v.Low, 3), significant(v.High, 3), v.Unit)
+				t.add(v.Name, significant(v.Hinged, 3), significant(v.Fixed, 3), v.Unit+againstLoad(min(v.Hinged, v.Fixed)))
 			}
 			t.write(b, "  ")
 		}
@@ -416,7 +435,7 @@ func (r Report) jsonExtra(out *jsonReport) {
 	}
 	for i, band := range x.Band {
 		for _, v := range band {
-			(*out.Cases)[i].Band = append((*out.Cases)[i].Band, jsonRange{v.Name, v.Low, v.High, v.Unit})
+			(*out.Cases)[i].Band = append((*out.Cases)[i].Band, jsonRange{v.Name, v.Hinged, v.Fixed, v.Unit})
 		}
 	}
 	for i := range x.Condition {

@@ -68,8 +68,7 @@ func writeSolidCase(b *strings.Builder, c *fea.SolidCase) {
 	t.add("stiffness along all loads together", "", "", Percent(c.LiveError.Stiffness), "", "")
 	t.write(b, "  ")
 	if c.ContactRounds > 0 {
-		wrap(b, fmt.Sprintf("Walls press on their pins where the live model found, or %d times corrected: %s %% of the force on pins is by places that should have changed.",
-			c.ContactRounds-1, significant(100*c.Pulling, 2)), pageWidth, "  ", "    ")
+		wrap(b, pinsText(c.ContactRounds-1, c.Pulling), pageWidth, "  ", "    ")
 	}
 	if len(c.LeftOut) > 0 {
 		b.WriteString("  Not a stress result, and left out of the figures above:\n")
@@ -77,6 +76,23 @@ func writeSolidCase(b *strings.Builder, c *fea.SolidCase) {
 			wrap(b, fmt.Sprintf("%s MPa at %s: %s", significant(l.MPa, 3), place(l.At), l.Why), pageWidth, "    ", "      ")
 		}
 	}
+}
+
+// pinsText says where walls press on their pins in the solid model: the places of the live model, corrected that many times,
+// and the share of the force on pins by places that would have to change still.
+func pinsText(corrected int, pulling float64) string {
+	s := "Walls press on their pins where they do in the live model"
+	switch corrected {
+	case 0:
+	case 1:
+		s += ", corrected once"
+	default:
+		s += fmt.Sprintf(", corrected %d times", corrected)
+	}
+	if pulling == 0 {
+		return s + "; every place keeps the side that it was given."
+	}
+	return s + fmt.Sprintf("; places still on the wrong side carry %s %% of the force on pins.", significant(100*pulling, 2))
 }
 
 // liveBand says how exact the live model is on the plate of a result.
