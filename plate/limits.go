@@ -38,10 +38,10 @@ var (
 	gridPitch    = limit{2, 5000, false, "closer than 2 mm no cutter enters between the ribs"}
 	leastArea    = limit{0, 25e6, false, "0 cuts every cell that the cutter enters; at most a quarter of the drawing area"}
 	targetValue  = limit{0, 1e18, true, "a target is above zero"}
-	density      = limit{0, 25000, true, "kg/m³; the densest metals have some 22 600"}
+	density      = limit{10, 25000, false, "kg/m³; aluminium has about 2700, the foam of an inlay 30 and the densest metals some 22 600"}
 	stress       = limit{0, 10000, true, "MPa; no metal plate is stronger than 10 000"}
-	modulus      = limit{0, 1e6, true, "MPa; aluminium has about 70 000"}
-	poisson      = limit{0, 0.5, false, "an isotropic metal has 0 to 0.5"}
+	modulus      = limit{1, 1e6, false, "MPa; aluminium has about 70 000, and the foam of an inlay more than 1"}
+	poisson      = limit{0, 0.49, false, "an isotropic metal has 0 to below 0.5, where its volume could not change"}
 	circleCount  = limit{1, maxOnCircle, false, "1 to 360 holes on one circle"}
 	latticeIndex = limit{-1e6, 1e6, false, "triangles of a grid are counted from its node"}
 	triangleHalf = limit{0, 1, false, "0 or 1: which of the two triangles of a lattice cell"}

@@ -158,6 +158,10 @@ func loadWrongs() []wrong {
 		{"two thousand g", func(p *plate.Plate) { p.Loads[6].Force[1] = -2000 }, "number-range", "y of the acceleration", 66, "loads"},
 		{"below absolute zero", func(p *plate.Plate) { p.Loads[7].Temperature = -300 }, "number-range", "the temperature", 67, "loads"},
 		{"load of no kind", func(p *plate.Plate) { p.Loads[0].Kind = "wind" }, "word", "the kind", 60, "loads"},
+		{"temperatures that add up", func(p *plate.Plate) { p.Cases[3].Loads[0].Factor = 20 }, "case-temperature", "add up to 700 K", 83, "loads"},
+		{"modulus next to nothing", func(p *plate.Plate) { p.Stock.Material.Young = 1e-300 }, "number-range", "Young's modulus", 0, "stock"},
+		{"density in g/cm³", func(p *plate.Plate) { p.Stock.Material.Density = 2.7 }, "number-range", "the density", 0, "stock"},
+		{"no volume to change", func(p *plate.Plate) { p.Stock.Material.Poisson = 0.5 }, "number-range", "Poisson's ratio", 0, "stock"},
 		{"no modulus", func(p *plate.Plate) { p.Stock.Material.Young = 0 }, "number-range", "Young's modulus", 0, "stock"},
 		{"modulus in GPa is small, in Pa too large", func(p *plate.Plate) { p.Stock.Material.Young = 7e10 }, "number-range", "Young's modulus", 0, "stock"},
 		{"no support", func(p *plate.Plate) {

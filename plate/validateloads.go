@@ -89,8 +89,15 @@ func (v *validator) cases() {
 	for _, s := range v.p.Supports {
 		kinds[s.ID] = s.Kind
 	}
+	warm := make(map[ID]float64)
+	for _, l := range v.p.Loads {
+		if l.Kind == Temperature {
+			warm[l.ID] = l.Temperature
+		}
+	}
 	for _, c := range v.p.Cases {
 		f := c.ref()
+		v.warmth(f, c, warm)
 		v.word(f, "the kind", string(c.Kind), caseKinds)
 		v.caseLoads(f, c)
 		v.doubled(f, f.String(), "support", c.Supports)
@@ -112,6 +119,19 @@ func (v *validator) cases() {
 			v.report(f, "case-free", fmt.Sprintf("%s has a free support beside others", f), "a plate is held or it is not", "name the supports of the case")
 		}
 		v.origin(f, c.Origin)
+	}
+}
+
+// warmth keeps the change of temperature that a case adds up to in the range of a single one. The case's own factor is one of
+// safety, and warms nothing.
+func (v *validator) warmth(f FeatureRef, c LoadCase, warm map[ID]float64) {
+	sum := 0.0
+	for _, l := range c.Loads {
+		sum += l.Factor * warm[l.Load]
+	}
+	if !temperature.holds(sum) && finite(sum) {
+		v.report(f, "case-temperature", fmt.Sprintf("the temperatures of %s add up to %g K with their factors; from %g to %g K is possible", f, sum, temperature.min, temperature.max),
+			temperature.why, "correct the temperatures or their factors")
 	}
 }
 

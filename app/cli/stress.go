@@ -72,7 +72,7 @@ func (c *stressCmd) Run(e *env) error {
 	j.text = func(r report.Report) error {
 		text, err := r.StressText(c.Case)
 		if errors.Is(err, report.ErrNoCase) {
-			return c.noCase(r)
+			return c.noCase(e, r)
 		}
 		if err != nil {
 			return err
@@ -84,7 +84,7 @@ func (c *stressCmd) Run(e *env) error {
 		j.value = func(r report.Report) error {
 			data, err := r.CaseJSON(c.Case)
 			if errors.Is(err, report.ErrNoCase) {
-				return c.noCase(r)
+				return c.noCase(e, r)
 			}
 			if err != nil {
 				return err
@@ -121,7 +121,7 @@ func (c *stressCmd) solid(e *env, r report.Report, in func(report.Report, *fea.S
 	case e.ctx.Err() != nil:
 		return e.ctx.Err()
 	case errors.Is(err, report.ErrNoCase):
-		return c.noCase(r)
+		return c.noCase(e, r)
 	case err != nil:
 		return failed("%s: %v", label(c.File), err)
 	}
@@ -133,14 +133,20 @@ func (c *stressCmd) solid(e *env, r report.Report, in func(report.Report, *fea.S
 	return err
 }
 
-func (c *stressCmd) noCase(r report.Report) error {
+// noCase says why a case is not printed: it is not in the document, or an error, which is named, keeps it from being analysed.
+func (c *stressCmd) noCase(e *env, r report.Report) error {
 	var names []string
 	for _, k := range r.Plate.Cases {
+		if c.Case != "" && k.Name == c.Case && e.nameErrors(c.input, r.Findings()) > 0 {
+			return errShown
+		}
 		names = append(names, fmt.Sprintf("%q", k.Name))
 	}
 	switch {
 	case len(names) == 0:
 		return failed("%s: the document has no load case", label(c.File))
+	case c.Case == "" && e.nameErrors(c.input, r.Findings()) > 0:
+		return errShown
 	case c.Case == "":
 		return failed("%s: no load case could be analysed; see the findings", label(c.File))
 	}
@@ -151,7 +157,7 @@ func (c *stressCmd) noCase(r report.Report) error {
 func (c *stressCmd) draw(e *env, r report.Report) error {
 	i := c.pick(r)
 	if i < 0 {
-		return c.noCase(r)
+		return c.noCase(e, r)
 	}
 	res := r.Cases.Value
 	field := scene.DeflectionField(res, i)

@@ -64,7 +64,7 @@ func (r *Report) analyse(ctx context.Context) ([]finding.Finding, error) {
 		return nil, ctx.Err()
 	}
 	if err != nil {
-		return []finding.Finding{caseAbsent(plate.LoadCase{Name: "all cases"}, err)}, nil
+		return []finding.Finding{caseAbsent(plate.LoadCase{}, err)}, nil
 	}
 	found, err := r.solve(ctx, m)
 	if err != nil {
@@ -149,7 +149,13 @@ func besideSum(c *plate.LoadCase, loads []plate.Load) []finding.Finding {
 }
 
 func caseAbsent(c plate.LoadCase, err error) finding.Finding {
-	f := absent("case-absent", plate.StageLoads, fmt.Sprintf("load case %q", c.Name), "correct the load, the support or the case that the message names", err)
+	what := "the load cases"
+	if c.ID != 0 {
+		what = fmt.Sprintf("load case %q", c.Name)
+	}
+	// The case is named already, and the package says nothing to the reader.
+	why := strings.TrimPrefix(strings.TrimPrefix(err.Error(), "fea: "), what+": ")
+	f := absent("case-absent", plate.StageLoads, what, "correct the load, the support or the case that the message names", errors.New(why))
 	f.Feature, f.FeatureName = int64(c.ID), c.Name
 	return f
 }
