@@ -23,8 +23,8 @@ func trike(t testing.TB) plate.Plate {
 }
 
 // BenchmarkSolve is the whole live analysis of large samples, layout apart, with its
-// parts: the coarse analysis that finds peaks, mesh, equations (order of elimination), factor, solution (pins included) and
-// stresses. Buffers are kept from one to the next, as the program does. The coarse ones
+// parts: the coarse analysis that finds peaks, mesh, equations (order of elimination),
+// factor, solution (pins included) and stresses. Buffers are kept from one to the next, as the program does. The coarse ones
 // are steps of a drag: a bore goes to and fro by 0.3 mm, and mesh and order of elimination
 // of the step before are followed.
 func BenchmarkSolve(b *testing.B) {

@@ -83,7 +83,12 @@ func sample(t testing.TB, name string) plate.Plate {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := plate.Decode(s.Data)
+	return decoded(t, s.Data)
+}
+
+func decoded(t testing.TB, data []byte) plate.Plate {
+	t.Helper()
+	p, err := plate.Decode(data)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -98,14 +103,9 @@ func ofSet(t testing.TB, set, file string) plate.Plate {
 		t.Fatal(err)
 	}
 	for _, f := range s.Plates {
-		if f.Name != file {
-			continue
+		if f.Name == file {
+			return decoded(t, f.Data)
 		}
-		p, err := plate.Decode(f.Data)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return p
 	}
 	t.Fatalf("the set %s has no plate %s", set, file)
 	return plate.Plate{}

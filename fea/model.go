@@ -152,7 +152,9 @@ func (m *Model) divide(ctx context.Context, thinnest float64) error {
 			return nil
 		}
 	}
-	m.orders = &orders{}
+	if m.Coarse {
+		m.orders = &orders{}
+	}
 	var err error
 	m.Mesh, err = mesh.Generate(ctx, m.Layout.Map.Subdivision, m.metal, m.meshOptions(thinnest))
 	return err

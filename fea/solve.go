@@ -29,21 +29,39 @@ func Solve(ctx context.Context, l *layout.Layout, o Options, cases []plate.LoadC
 
 // Solve analyses load cases on the model.
 func (m *Model) Solve(ctx context.Context, cases []plate.LoadCase) (*Result, error) {
-	if len(cases) > maxCases {
-		return nil, fmt.Errorf("fea: %d load cases; at most %d are analysed at a time", len(cases), maxCases)
+	r, failed, err := m.SolveEach(ctx, cases)
+	if err != nil {
+		return nil, err
 	}
-	r := &Result{Model: m, Mesh: m.facts(), Coarse: m.Coarse, Notes: notes()}
-	a := m.analysis(m.Layout.Plate.Supports)
-	defer a.release()
-	defer m.startPatches()()
-	for i := range cases {
-		c, err := a.solveCase(ctx, &cases[i])
+	for _, err := range failed {
 		if err != nil {
 			return nil, err
 		}
-		r.Cases = append(r.Cases, c)
 	}
 	return r, nil
+}
+
+// SolveEach analyses the load cases that can be analysed; failed says of each case why it
+// cannot, nil where it can. The error is that of ctx, or that of too many cases.
+func (m *Model) SolveEach(ctx context.Context, cases []plate.LoadCase) (r *Result, failed []error, err error) {
+	if len(cases) > maxCases {
+		return nil, nil, fmt.Errorf("fea: %d load cases; at most %d are analysed at a time", len(cases), maxCases)
+	}
+	r = &Result{Model: m, Mesh: m.facts(), Coarse: m.Coarse, Notes: notes()}
+	a := m.analysis(m.Layout.Plate.Supports)
+	defer a.release()
+	defer m.startPatches()()
+	failed = make([]error, len(cases))
+	for i := range cases {
+		c, err := a.solveCase(ctx, &cases[i])
+		if ctx.Err() != nil {
+			return nil, nil, ctx.Err()
+		}
+		if failed[i] = err; err == nil {
+			r.Cases = append(r.Cases, c)
+		}
+	}
+	return r, failed, nil
 }
 
 // startPatches makes what recovery needs while the equations, which it does not depend

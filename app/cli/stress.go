@@ -69,8 +69,7 @@ func (c *stressCmd) Run(e *env) error {
 		in.More, err = c.more(in.Plate, c.Case)
 		return nil, err
 	}
-	j.text = func(r report.Report) error {
-		text, err := r.StressText(c.Case)
+	write := func(r report.Report, text string, err error) error {
 		if errors.Is(err, report.ErrNoCase) {
 			return c.noCase(e, r)
 		}
@@ -80,17 +79,14 @@ func (c *stressCmd) Run(e *env) error {
 		_, err = io.WriteString(e.stdout, text)
 		return err
 	}
+	j.text = func(r report.Report) error {
+		text, err := r.StressText(c.Case)
+		return write(r, text, err)
+	}
 	if c.Case != "" {
 		j.value = func(r report.Report) error {
 			data, err := r.CaseJSON(c.Case)
-			if errors.Is(err, report.ErrNoCase) {
-				return c.noCase(e, r)
-			}
-			if err != nil {
-				return err
-			}
-			_, err = e.stdout.Write(data)
-			return err
+			return write(r, string(data), err)
 		}
 	}
 	if c.Solid {

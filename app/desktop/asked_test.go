@@ -112,8 +112,8 @@ func TestAskedByCase(t *testing.T) {
 		t.Skip("the analysis is slow under the race detector")
 	}
 	h := newHarness(t, Options{Sample: "camera-dolly-cheek"})
-	h.do(plate.Replace("test", func(p *plate.Plate) { // without pockets the analysis takes a moment
-		p.Pockets, p.Grids, p.Ribs, p.Circles, p.Slots, p.Inlays, p.KeepOuts = nil, nil, nil, nil, nil, nil, nil
+	h.do(plate.Replace("test", func(p *plate.Plate) {
+		withoutPockets(p)
 		p.Bores = slices.Clone(p.Bores[:2])
 		p.Holes = slices.Clone(p.Holes[:1])
 		id := p.NextID

@@ -252,13 +252,8 @@ func (d *drawer) caseRows() (string, []row) {
 			}
 		}
 		quiet("fatigue", c.Fatigue)
-		if forces, lines, err := c.Case.Origin.Work(); err == nil {
-			for _, l := range lines {
-				quiet("worked sum", l)
-			}
-			for _, f := range forces {
-				quiet("", f.Name+" "+grouped(f.Value, 0)+" "+f.Unit)
-			}
+		for _, l := range report.WorkedLines(c.Case.Origin) {
+			quiet("worked sum", l)
 		}
 		for _, f := range c.Stiffness {
 			if !math.IsInf(f.Value, 0) {

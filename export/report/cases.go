@@ -79,17 +79,20 @@ func (r *Report) solve(ctx context.Context, m *fea.Model) ([]finding.Finding, er
 	if len(r.Plate.Cases) == 0 {
 		return nil, nil
 	}
-	res, err := m.Solve(ctx, r.Plate.Cases)
+	res, failed, err := m.SolveEach(ctx, r.Plate.Cases)
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
-	var found []finding.Finding
 	if err != nil {
-		if res, found, err = apart(ctx, m, r.Plate.Cases); err != nil {
-			return nil, err
+		return []finding.Finding{caseAbsent(plate.LoadCase{Name: "all cases"}, err)}, nil
+	}
+	var found []finding.Finding
+	for i, err := range failed { // a wrong case does not keep the others from being seen
+		if err != nil {
+			found = append(found, caseAbsent(r.Plate.Cases[i], err))
 		}
 	}
-	if res == nil {
+	if len(res.Cases) == 0 {
 		return found, nil
 	}
 	res.Notes = append(res.Notes, fea.LiveBandOf(r.Layout.Value).Text)
@@ -101,24 +104,17 @@ func (r *Report) solve(ctx context.Context, m *fea.Model) ([]finding.Finding, er
 	return append(found, r.checkJoints()...), ctx.Err()
 }
 
-// apart analyses the cases one by one, so that a wrong one does not keep the others from being seen.
-func apart(ctx context.Context, m *fea.Model, cases []plate.LoadCase) (*fea.Result, []finding.Finding, error) {
-	var all *fea.Result
-	var found []finding.Finding
-	for _, c := range cases {
-		one, err := m.Solve(ctx, []plate.LoadCase{c})
-		switch {
-		case ctx.Err() != nil:
-			return nil, nil, ctx.Err()
-		case err != nil:
-			found = append(found, caseAbsent(c, err))
-		case all == nil:
-			all = one
-		default:
-			all.Cases = append(all.Cases, one.Cases...)
-		}
+// WorkedLines are a worked sum for people to check: its steps, and the forces on the plate that it comes to. There are none
+// where the origin is no sum, or one that cannot be worked.
+func WorkedLines(o plate.Origin) []string {
+	forces, lines, err := o.Work()
+	if err != nil {
+		return nil
 	}
-	return all, found, nil
+	for _, f := range forces {
+		lines = append(lines, fmt.Sprintf("= %s, %s of it on the plate: %s %s", f.Name, plain(o.Share), significant(f.Value, 4), f.Unit))
+	}
+	return lines
 }
 
 // besideSum are notes about loads of a case that are none of the forces of its worked sum.
@@ -327,13 +323,8 @@ func (r Report) writeCase(b *strings.Builder, i int) {
 	if o := c.Case.Origin; o.Kind != "" {
 		wrap(b, fmt.Sprintf("loads: %s. %s", o.Kind, o.Text), pageWidth, "  ", "    ")
 	}
-	if forces, lines, err := c.Case.Origin.Work(); err == nil {
-		for _, l := range lines {
-			wrap(b, l, pageWidth, "    ", "      ")
-		}
-		for _, f := range forces {
-			wrap(b, fmt.Sprintf("%s, %s of it on the plate: %s %s", f.Name, plain(c.Case.Origin.Share), significant(f.Value, 4), f.Unit), pageWidth, "    = ", "      ")
-		}
+	for _, l := range WorkedLines(c.Case.Origin) {
+		wrap(b, l, pageWidth, "    ", "      ")
 	}
 	t := table{right: "lrl"}
 	t.add("deflection", significant(c.MaxDeflection, 3), "mm at "+place(c.MaxDeflectionAt))
@@ -399,32 +390,32 @@ func place(p [3]float64) string {
 // The JSON of the load cases.
 type (
 	jsonCase struct {
-		Name       string          `json:"name"`
-		Kind       string          `json:"kind"`
-		Factor     float64         `json:"factor"`
-		Origin     string          `json:"origin"`
-		Worked     []jsonStiffness `json:"worked_sum,omitempty"`
-		Model      string          `json:"model"`
-		Deflection float64         `json:"max_deflection_mm"`
-		DeflectAt  [3]float64      `json:"max_deflection_at_mm"`
-		VonMises   float64         `json:"max_von_mises_mpa"`
-		VonMisesAt [3]float64      `json:"max_von_mises_at_mm"`
-		Surface    string          `json:"surface"`
-		Principal  [2]float64      `json:"principal_mpa"`
-		Reserve    *float64        `json:"reserve_factor,omitempty"` // absent without stress
-		LeftOut    []jsonLeftOut   `json:"left_out"`
-		Joints     []jsonJoint     `json:"joints"`
-		Fatigue    any             `json:"fatigue"` // the words "not assessed" with the reason, or a jsonFatigue
-		Stiffness  []jsonStiffness `json:"stiffness"`
-		Band       []jsonRange     `json:"band,omitempty"`   // on request
-		Energy     []jsonEnergy    `json:"energy,omitempty"` // on request
-		Reactions  []jsonReaction  `json:"reactions"`
-		Imbalance  float64         `json:"imbalance"`
-		Backward   float64         `json:"backward_error"`
-		Condition  *float64        `json:"condition_estimate,omitempty"` // on request
-		Error      float64         `json:"error_estimate_percent"`
-		LiveError  string          `json:"live_model_error,omitempty"` // absent in a result without a model
-		Notes      []string        `json:"notes,omitempty"`
+		Name       string         `json:"name"`
+		Kind       string         `json:"kind"`
+		Factor     float64        `json:"factor"`
+		Origin     string         `json:"origin"`
+		Worked     []jsonFigure   `json:"worked_sum,omitempty"`
+		Model      string         `json:"model"`
+		Deflection float64        `json:"max_deflection_mm"`
+		DeflectAt  [3]float64     `json:"max_deflection_at_mm"`
+		VonMises   float64        `json:"max_von_mises_mpa"`
+		VonMisesAt [3]float64     `json:"max_von_mises_at_mm"`
+		Surface    string         `json:"surface"`
+		Principal  [2]float64     `json:"principal_mpa"`
+		Reserve    *float64       `json:"reserve_factor,omitempty"` // absent without stress
+		LeftOut    []jsonLeftOut  `json:"left_out"`
+		Joints     []jsonJoint    `json:"joints"`
+		Fatigue    any            `json:"fatigue"` // the words "not assessed" with the reason, or a jsonFatigue
+		Stiffness  []jsonFigure   `json:"stiffness"`
+		Band       []jsonRange    `json:"band,omitempty"`   // on request
+		Energy     []jsonEnergy   `json:"energy,omitempty"` // on request
+		Reactions  []jsonReaction `json:"reactions"`
+		Imbalance  float64        `json:"imbalance"`
+		Backward   float64        `json:"backward_error"`
+		Condition  *float64       `json:"condition_estimate,omitempty"` // on request
+		Error      float64        `json:"error_estimate_percent"`
+		LiveError  string         `json:"live_model_error,omitempty"` // absent in a result without a model
+		Notes      []string       `json:"notes,omitempty"`
 	}
 	jsonFatigue struct {
 		Cycles    float64  `json:"cycles"`
@@ -453,7 +444,7 @@ type (
 		Asked    float64    `json:"asked_angle_deg"`
 		Below    int        `json:"elements_below_asked"`
 	}
-	jsonStiffness struct { // a named figure with its unit
+	jsonFigure struct { // a named figure with its unit
 		Name  string  `json:"name"`
 		Value float64 `json:"value"`
 		Unit  string  `json:"unit"`
@@ -481,11 +472,11 @@ func jsonCasesOf(r *fea.Result, joints [][]check.Joint) *[]jsonCase {
 			Deflection: c.MaxDeflection, DeflectAt: c.MaxDeflectionAt, VonMises: c.MaxVonMises, VonMisesAt: c.MaxVonMisesAt,
 			Surface: c.Surface.String(), Principal: c.Principal, Fatigue: c.Fatigue, Imbalance: c.Imbalance,
 			Backward: c.Accuracy.BackwardError, Error: c.ErrorPercent, LiveError: band, Notes: c.Notes,
-			LeftOut: []jsonLeftOut{}, Stiffness: []jsonStiffness{}, Reactions: []jsonReaction{}, Joints: []jsonJoint{},
+			LeftOut: []jsonLeftOut{}, Stiffness: []jsonFigure{}, Reactions: []jsonReaction{}, Joints: []jsonJoint{},
 		}
 		if forces, _, err := c.Case.Origin.Work(); err == nil {
 			for _, f := range forces {
-				j.Worked = append(j.Worked, jsonStiffness{f.Name, f.Value, f.Unit})
+				j.Worked = append(j.Worked, jsonFigure{f.Name, f.Value, f.Unit})
 			}
 		}
 		if i < len(joints) {
@@ -502,7 +493,7 @@ func jsonCasesOf(r *fea.Result, joints [][]check.Joint) *[]jsonCase {
 		}
 		for _, f := range c.Stiffness {
 			if !math.IsInf(f.Value, 0) { // nothing moved there
-				j.Stiffness = append(j.Stiffness, jsonStiffness(f))
+				j.Stiffness = append(j.Stiffness, jsonFigure(f))
 			}
 		}
 		for _, a := range c.Reactions {

@@ -378,13 +378,13 @@ func writeEnergy(b *strings.Builder, name string, es []fea.OwnerEnergy) {
 // The JSON of what was asked for on request.
 type (
 	jsonStiff struct {
-		From       string          `json:"from,omitempty"`
-		To         string          `json:"to"`
-		At         [3]float64      `json:"at_mm"`
-		Supports   string          `json:"supports,omitempty"`
-		Stiffness  [6][6]float64   `json:"stiffness_n_mm_rad"` // N/mm, N and N·mm/rad
-		Directions []jsonStiffness `json:"directions,omitempty"`
-		PlateMass  float64         `json:"plate_mass_kg,omitempty"`
+		From       string        `json:"from,omitempty"`
+		To         string        `json:"to"`
+		At         [3]float64    `json:"at_mm"`
+		Supports   string        `json:"supports,omitempty"`
+		Stiffness  [6][6]float64 `json:"stiffness_n_mm_rad"` // N/mm, N and N·mm/rad
+		Directions []jsonFigure  `json:"directions,omitempty"`
+		PlateMass  float64       `json:"plate_mass_kg,omitempty"`
 	}
 	jsonModes struct {
 		State    string    `json:"state"`
@@ -420,7 +420,7 @@ func (r Report) jsonExtra(out *jsonReport) {
 		s := &x.Between[i]
 		j := jsonStiff{From: s.From, To: s.To, At: s.Compliance.At, Stiffness: s.Stiffness, PlateMass: s.PerKG}
 		for _, f := range s.Compliance.Along() {
-			j.Directions = append(j.Directions, jsonStiffness(f))
+			j.Directions = append(j.Directions, jsonFigure(f))
 		}
 		out.StiffnessBetween = append(out.StiffnessBetween, j)
 	}

@@ -117,31 +117,31 @@ func Percent(v float64) string {
 // The JSON of a solid check: a case as that of the live model, as far as the check has its figures.
 type (
 	jsonSolidCase struct {
-		Name       string          `json:"name"`
-		Kind       string          `json:"kind"`
-		Factor     float64         `json:"factor"`
-		Origin     string          `json:"origin"`
-		Model      string          `json:"model"`
-		Refused    string          `json:"not_checked,omitempty"`
-		Unknowns   int             `json:"unknowns"`
-		Layers     int             `json:"layers"`
-		OwnMesh    bool            `json:"own_coarser_mesh"`
-		Deflection float64         `json:"max_deflection_mm"`
-		DeflectAt  [3]float64      `json:"max_deflection_at_mm"`
-		VonMises   float64         `json:"max_von_mises_mpa"`
-		VonMisesAt [3]float64      `json:"max_von_mises_at_mm"`
-		LeftOut    []jsonLeftOut   `json:"left_out"`
-		Stiffness  []jsonStiffness `json:"stiffness"`
-		Imbalance  float64         `json:"imbalance"`
-		Backward   float64         `json:"backward_error"`
-		Live       *jsonLive       `json:"live,omitempty"`
-		Error      *jsonLiveError  `json:"live_model_error_percent,omitempty"`
+		Name       string         `json:"name"`
+		Kind       string         `json:"kind"`
+		Factor     float64        `json:"factor"`
+		Origin     string         `json:"origin"`
+		Model      string         `json:"model"`
+		Refused    string         `json:"not_checked,omitempty"`
+		Unknowns   int            `json:"unknowns"`
+		Layers     int            `json:"layers"`
+		OwnMesh    bool           `json:"own_coarser_mesh"`
+		Deflection float64        `json:"max_deflection_mm"`
+		DeflectAt  [3]float64     `json:"max_deflection_at_mm"`
+		VonMises   float64        `json:"max_von_mises_mpa"`
+		VonMisesAt [3]float64     `json:"max_von_mises_at_mm"`
+		LeftOut    []jsonLeftOut  `json:"left_out"`
+		Stiffness  []jsonFigure   `json:"stiffness"`
+		Imbalance  float64        `json:"imbalance"`
+		Backward   float64        `json:"backward_error"`
+		Live       *jsonLive      `json:"live,omitempty"`
+		Error      *jsonLiveError `json:"live_model_error_percent,omitempty"`
 	}
 	// jsonLive is the live model on the mesh of the check.
 	jsonLive struct {
-		Deflection float64         `json:"max_deflection_mm"`
-		VonMises   float64         `json:"max_von_mises_mpa"`
-		Stiffness  []jsonStiffness `json:"stiffness"`
+		Deflection float64      `json:"max_deflection_mm"`
+		VonMises   float64      `json:"max_von_mises_mpa"`
+		Stiffness  []jsonFigure `json:"stiffness"`
 	}
 	jsonLiveError struct {
 		Deflection *float64    `json:"max_deflection"`
@@ -182,7 +182,7 @@ func jsonSolidOf(s *fea.SolidResult, c *fea.SolidCase) jsonSolidCase {
 	j := jsonSolidCase{
 		Name: c.Case.Name, Kind: string(c.Case.Kind), Factor: c.Case.Factor, Model: "solid", Refused: c.Refused,
 		Origin:   strings.TrimSpace(string(c.Case.Origin.Kind) + " " + c.Case.Origin.Text),
-		Unknowns: s.Unknowns, Layers: s.Layers, OwnMesh: s.Coarse, LeftOut: []jsonLeftOut{}, Stiffness: []jsonStiffness{},
+		Unknowns: s.Unknowns, Layers: s.Layers, OwnMesh: s.Coarse, LeftOut: []jsonLeftOut{}, Stiffness: []jsonFigure{},
 	}
 	if c.Refused != "" {
 		return j
@@ -192,12 +192,12 @@ func jsonSolidOf(s *fea.SolidResult, c *fea.SolidCase) jsonSolidCase {
 	for _, l := range c.LeftOut {
 		j.LeftOut = append(j.LeftOut, jsonLeftOut{l.At, l.Why, l.MPa})
 	}
-	j.Live = &jsonLive{c.Live.MaxDeflection, c.Live.MaxVonMises, []jsonStiffness{}}
+	j.Live = &jsonLive{c.Live.MaxDeflection, c.Live.MaxVonMises, []jsonFigure{}}
 	e := c.LiveError
 	j.Error = &jsonLiveError{Deflection: percentOf(e.Deflection), VonMises: percentOf(e.VonMises), Each: []jsonShare{}, All: percentOf(e.Stiffness)}
 	for i, f := range c.Stiffness {
-		j.Stiffness = append(j.Stiffness, jsonStiffness(f))
-		j.Live.Stiffness = append(j.Live.Stiffness, jsonStiffness(c.LiveStiffness[i]))
+		j.Stiffness = append(j.Stiffness, jsonFigure(f))
+		j.Live.Stiffness = append(j.Live.Stiffness, jsonFigure(c.LiveStiffness[i]))
 		j.Error.Each = append(j.Error.Each, jsonShare{f.Name, percentOf(e.Each[i])})
 	}
 	return j

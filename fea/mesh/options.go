@@ -29,8 +29,9 @@ type Options struct {
 	// such as the ring of a groove.
 	Single []bool
 	// ArcEdges is the number of element sides round a full turn of an arc; must
-	// be in [4, 256], zero means 16, and a closed circle gets 8 at least. Element sides on arcs are never fewer, and
-	// more where Size, a narrow place or the angle asks for it.
+	// be in [4, 256], zero means 16, and a closed circle gets 8 at least. Element
+	// sides on arcs are never fewer, and more where Size, a narrow place or the
+	// angle asks for it.
 	ArcEdges int
 	// Arcs, if not nil, overrides ArcEdges for single edges of the map: one entry
 	// per edge, zero where ArcEdges holds.

@@ -36,7 +36,7 @@ type Options struct {
 	// GOMAXPROCS. Results do not depend on it.
 	Workers int
 	// Leaf is the number of elements that are no longer divided; 0 means
-	// 4 to 24, of about 240 unknowns counted by element: eight shell triangles.
+	// 4 to 24, of about 420 unknowns counted by element: fourteen shell triangles.
 	Leaf int
 	// GoodError is the backward error at which solutions are not refined any more,
 	// below 1; 0 means 64 units of rounding, 7e-15.
