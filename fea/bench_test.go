@@ -99,18 +99,11 @@ func inParts(b *testing.B, l *layout.Layout, o Options, parts map[string]time.Du
 		}
 	}
 	ctx := context.Background()
-	if !o.Coarse {
-		peaks, err := findPeaks(ctx, l, o, oneCase(&l.Plate))
-		must(err)
-		o.peaks = peaks
-		done("peaks")
-	}
 	m, err := NewModel(ctx, l, o)
 	must(err)
 	done("mesh")
 	a := m.analysis(l.Plate.Supports)
 	defer a.release()
-	defer m.startPatches()()
 	c := &oneCase(&l.Plate)[0]
 	load, warm, _, used, err := a.loadsOf(c, adjusted{})
 	must(err)
@@ -123,8 +116,14 @@ func inParts(b *testing.B, l *layout.Layout, o Options, parts map[string]time.Du
 	done("factor")
 	s := solution{load: load}
 	must(h.solve(ctx, &s))
+	x := &solvedCase{h: h.holding, used: used, warm: warm}
+	x.Case, x.U = *c, s.u
+	m.react(&x.CaseResult, h.holding, &s)
 	done("solution")
-	m.caseResult(c, h.holding, &s, warm, used)
+	fine, err := a.refined(ctx, []*solvedCase{x})
+	must(err)
+	done("peaks")
+	fine.finish(x)
 	done("stresses")
 	return hold
 }

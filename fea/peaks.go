@@ -2,76 +2,352 @@ package fea
 
 import (
 	"context"
+	"fmt"
+	"math"
+	"slices"
 
+	"platewright/fea/mesh"
+	"platewright/fea/shell"
+	"platewright/fea/sparse"
 	"platewright/plate"
-	"platewright/plate/layout"
 )
 
-// Rounds where stress peaks, such as the inside corners of pockets. With the eight sides
-// round that serve for stiffness the peak at a corner comes out up to a seventh low, with
-// 24 within 1 or 2 % of what smaller elements still add; 24 round every corner would
-// double the mesh. A coarse analysis says which corners are worth it: those whose stress
-// reaches peakShare of the greatest of a load case, as coarse stress errs by less than the
-// rest.
+// Rounds where stress peaks, such as the inside corners of pockets. The sides round them
+// that serve for stiffness give peaks a tenth to a fifth low; 24 round every corner would
+// make three meshes of one. So the cases are solved on a mesh for stiffness first. Then
+// elements about the rounds whose stress reaches peakShare of the greatest of a load case
+// are divided until a full turn has peakEdges sides, and what lies within peakRings
+// elements of them is solved again under the displacements round it, as found before: what
+// smaller elements change there dies out with the distance (Saint-Venant's principle), and
+// a whole that is within 1 % of the stiffness gives displacements as near as that.
+//
+// Elements that carry a load or a support are left as they are and keep the
+// displacements of the whole: stress beside them is no result.
 const (
 	peakEdges = 24
-	peakShare = 0.7
+	peakTimes = 2 // the most divisions
+	peakShare = 0.75
+	peakRings = 3
 )
 
-// ModelFor meshes a layout like NewModel, with smaller elements at the rounds where the
-// load cases make the greatest stress. It takes a third of a fine analysis longer. Where
-// options fix the size of elements or their number across a rib, or make a coarse model,
-// the mesh is that of NewModel. Errors are those of NewModel: cases that cannot be analysed
-// are left to Solve.
-func ModelFor(ctx context.Context, l *layout.Layout, o Options, cases []plate.LoadCase) (*Model, error) {
-	if o.Coarse || o.Size != 0 || o.Across != 0 || len(cases) == 0 || len(cases) > maxCases {
-		return NewModel(ctx, l, o)
+// solvedCase is a load case solved for displacements.
+type solvedCase struct {
+	CaseResult // without stresses; U on the nodes of the mesh that it was solved on
+	h          *holding
+	set        adjusted
+	used       []*loading
+	warm, size float64
+}
+
+// refined divides the elements where cases peak, gives each case its displacements on all
+// nodes of the model returned, and leaves the nodes that were before to it as they are. It
+// returns a itself where there is nothing to divide.
+func (a *analysis) refined(ctx context.Context, cases []*solvedCase) (*Model, error) {
+	m := a.m
+	if m.Coarse || m.o.even || len(cases) == 0 {
+		return m, nil
 	}
+	r := &refinery{m: m, cases: cases}
+	r.findHigh()
+	return r.refine(ctx, a.supports)
+}
+
+// refine divides and solves what findHigh has found.
+func (r *refinery) refine(ctx context.Context, supports []plate.Support) (*Model, error) {
+	if !slices.Contains(r.high, true) {
+		return r.m, nil
+	}
+	r.findTimes()
+	r.findTouched()
+	r.divide()
+	fine := *r.m
+	fine.Mesh, fine.o.even = r.mesh, true
 	var err error
-	if o.peaks, err = findPeaks(ctx, l, o, cases); err != nil {
-		return nil, err
+	if fine.Shell, err = r.m.Shell.On(r.mesh); err != nil {
+		return nil, fmt.Errorf("fea: elements divided where stress peaks: %w", err)
 	}
-	return NewModel(ctx, l, o)
+	fine.patches = fine.patchesOnce()
+	defer fine.startPatches()()
+	return &fine, r.solve(ctx, &fine, supports)
 }
 
-// findPeaks marks the arcs of the map where a coarse analysis finds nearly the greatest
-// stress of a case.
-func findPeaks(ctx context.Context, l *layout.Layout, o Options, cases []plate.LoadCase) ([]bool, error) {
-	o.Coarse, o.From = true, nil // of layout and cases alone
-	m, err := NewModel(ctx, l, o)
-	if err != nil {
-		return nil, err
-	}
-	r, _, err := m.SolveEach(ctx, cases)
-	if err != nil {
-		return nil, err
-	}
-	return r.peaks(), nil
+// refinery divides a mesh.
+type refinery struct {
+	m       *Model
+	cases   []*solvedCase
+	high    []bool // by node: stress is nearly the greatest of a case
+	times   []int8 // by edge of the map: how often its sides are to be halved
+	touched []bool // by node: it carries a load or a support
+	mesh    *mesh.Mesh
+	region  []int32 // elements of mesh that are solved again
 }
 
-// peaks marks the arcs of the map where a case has nearly its greatest stress.
-func (r *Result) peaks() []bool {
-	m := r.Model
-	out := make([]bool, len(m.Layout.Map.Edges))
-	worst := make([]float64, len(m.Mesh.Nodes))
-	for k := range r.Cases {
-		c := &r.Cases[k]
-		clear(worst)
-		for e := range m.Mesh.Triangles {
-			for i, n := range m.Mesh.Triangles[e].Node {
-				if v := &c.VonMises[e][i]; c.Excluded[n] == 0 {
-					worst[n] = max(worst[n], v[0], v[1], v[2])
+// findHigh marks where the cases peak.
+func (r *refinery) findHigh() {
+	m := r.m
+	r.high = make([]bool, len(m.Mesh.Nodes))
+	for _, s := range r.cases {
+		m.exclude(&s.CaseResult, s.h, s.used)
+		stress, most := m.Shell.Greatest(s.U, s.warm), 0.0
+		each := func(f func(n int32, v float64)) {
+			for e := range stress {
+				for i, n := range m.Mesh.Triangles[e].Node {
+					if s.Excluded[n] == 0 {
+						f(n, stress[e][i])
+					}
 				}
 			}
 		}
-		for i := range m.Mesh.Sides {
-			s := &m.Mesh.Sides[i]
-			for _, n := range s.Node {
-				if c.MaxVonMises > 0 && worst[n] >= peakShare*c.MaxVonMises {
-					out[s.Edge] = true
+		each(func(_ int32, v float64) { most = max(most, v) })
+		if most > 0 {
+			each(func(n int32, v float64) { r.high[n] = r.high[n] || v >= peakShare*most })
+		}
+	}
+}
+
+// findTimes counts for the arcs where stress is high how often their sides are halved.
+func (r *refinery) findTimes() {
+	m := r.m
+	r.times = make([]int8, len(m.Layout.Map.Edges))
+	for i := range m.Mesh.Sides {
+		d := &m.Mesh.Sides[i]
+		e := &m.Layout.Map.Edges[d.Edge]
+		if d.Straight || !e.IsArc() || !r.high[d.Node[0]] && !r.high[d.Node[1]] && !r.high[d.Node[2]] {
+			continue
+		}
+		chord := m.Mesh.Nodes[d.Node[0]].Dist(m.Mesh.Nodes[d.Node[1]])
+		turn := 2 * math.Asin(min(1, chord/(2*e.R)))
+		for t := int8(0); t < peakTimes && turn > 1.1*2*math.Pi/peakEdges; t++ {
+			r.times[d.Edge] = max(r.times[d.Edge], t+1)
+			turn /= 2
+		}
+	}
+}
+
+// findTouched marks the nodes that carry loads or supports.
+func (r *refinery) findTouched() {
+	r.touched = make([]bool, len(r.m.Mesh.Nodes))
+	mark := func(nodes []int32) {
+		for _, n := range nodes {
+			r.touched[n] = true
+		}
+	}
+	for _, s := range r.cases {
+		for i, k := range s.h.heldBy {
+			if k > 0 {
+				r.touched[i/shell.Unknowns] = true
+			}
+		}
+		for i := range s.h.bonds {
+			mark(s.h.bonds[i].nodes)
+		}
+		for i := range s.h.pins {
+			mark(s.h.pins[i].node[:])
+		}
+		for _, l := range s.used {
+			if l.place == nil {
+				continue
+			}
+			for _, w := range l.place.sides() {
+				mark(w.node[:])
+			}
+			for _, w := range l.place.line {
+				mark(w.node[:])
+			}
+		}
+	}
+}
+
+// divide makes mesh and region.
+func (r *refinery) divide() {
+	r.mesh = r.m.Mesh
+	most := max(1, slices.Max(r.times))
+	in := r.ring(r.atPeaks(1))
+	for range peakRings - 1 {
+		in = r.ring(r.nodesOf(in))
+	}
+	parent := make([]int32, len(r.mesh.Triangles))
+	for e := range parent {
+		parent[e] = int32(e)
+	}
+	for k := int8(1); k <= most; k++ {
+		mark := r.ring(r.atPeaks(k))
+		if k < most { // the ring round those that are divided again
+			for e, next := range r.ring(r.nodesOf(r.ring(r.atPeaks(k + 1)))) {
+				mark[e] = mark[e] || next
+			}
+		}
+		halve := make([]bool, len(r.mesh.Nodes))
+		for e, t := range r.mesh.Triangles {
+			if mark[e] {
+				for _, n := range t.Node[3:] {
+					halve[n] = true
 				}
+			}
+		}
+		for e, t := range r.mesh.Triangles {
+			if r.kept(e) || !in[parent[e]] {
+				for _, n := range t.Node[3:] {
+					halve[n] = false
+				}
+			}
+		}
+		var of []int32
+		r.mesh, of = r.mesh.Divide(halve)
+		for _, e := range of[len(parent):] {
+			parent = append(parent, parent[e])
+		}
+	}
+	for e := range r.mesh.Triangles {
+		if in[parent[e]] && !r.kept(e) {
+			r.region = append(r.region, int32(e))
+		}
+	}
+}
+
+// atPeaks marks the nodes whose elements are to be divided k times or more.
+func (r *refinery) atPeaks(k int8) []bool {
+	out := make([]bool, len(r.mesh.Nodes))
+	if k == 1 {
+		copy(out, r.high)
+	}
+	for i := range r.mesh.Sides {
+		if s := &r.mesh.Sides[i]; r.times[s.Edge] >= k {
+			for _, n := range s.Node {
+				out[n] = true
 			}
 		}
 	}
 	return out
+}
+
+// ring marks the elements with one of the nodes.
+func (r *refinery) ring(nodes []bool) []bool {
+	out := make([]bool, len(r.mesh.Triangles))
+	for e := range out {
+		for _, n := range r.mesh.Triangles[e].Node {
+			out[e] = out[e] || nodes[n]
+		}
+	}
+	return out
+}
+
+func (r *refinery) nodesOf(elements []bool) []bool {
+	out := make([]bool, len(r.mesh.Nodes))
+	for e, in := range elements {
+		if in {
+			for _, n := range r.mesh.Triangles[e].Node {
+				out[n] = true
+			}
+		}
+	}
+	return out
+}
+
+// kept reports whether an element carries a load or a support.
+func (r *refinery) kept(e int) bool {
+	for _, n := range r.mesh.Triangles[e].Node {
+		if int(n) < len(r.touched) && r.touched[n] {
+			return true
+		}
+	}
+	return false
+}
+
+// solve finds the displacements in the region.
+func (r *refinery) solve(ctx context.Context, fine *Model, supports []plate.Support) error {
+	local := make([]int32, len(r.mesh.Nodes)) // 1 + number in the region
+	var nodes []int32
+	p := sparse.Pattern{Elements: make([][]int32, len(r.region))}
+	in := make([]bool, len(r.mesh.Triangles))
+	for i, e := range r.region {
+		in[e] = true
+		list := make([]int32, 6)
+		for k, n := range r.mesh.Triangles[e].Node {
+			if local[n] == 0 {
+				nodes = append(nodes, n)
+				local[n] = int32(len(nodes))
+			}
+			list[k] = local[n] - 1
+		}
+		p.Elements[i] = list
+	}
+	p.Held = make([]bool, shell.Unknowns*len(nodes))
+	for e := range r.mesh.Triangles {
+		if !in[e] {
+			for _, n := range r.mesh.Triangles[e].Node {
+				if at := int(local[n]) - 1; at >= 0 {
+					for k := range shell.Unknowns {
+						p.Held[shell.Unknowns*at+k] = true
+					}
+				}
+			}
+		}
+	}
+	for _, n := range nodes {
+		q := r.mesh.Nodes[n]
+		p.Positions = append(p.Positions, [3]float64{q.X, q.Y})
+		p.Sizes = append(p.Sizes, shell.Unknowns)
+	}
+	sym, err := sparse.Analyse(ctx, p, sparse.Options{Workers: r.m.o.Workers})
+	if err != nil {
+		return err
+	}
+	factor, err := sym.Factor(ctx, func(e int, dst []float64) error {
+		fine.Shell.Stiffness(int(r.region[e]), dst)
+		return nil
+	}, nil, r.m.buffers)
+	if err != nil {
+		return err
+	}
+	defer factor.Release()
+	loads := fine.analysis(supports)
+	var u, f, held [][]float64
+	for _, s := range r.cases {
+		load, err := loads.spread(s)
+		if err != nil {
+			return err
+		}
+		v, g := make([]float64, len(p.Held)), make([]float64, len(p.Held))
+		for i, n := range nodes {
+			if int(n) < len(r.m.Mesh.Nodes) {
+				copy(v[shell.Unknowns*i:][:shell.Unknowns], s.U[shell.Unknowns*int(n):])
+			}
+			if load != nil {
+				copy(g[shell.Unknowns*i:][:shell.Unknowns], load[shell.Unknowns*int(n):])
+			}
+		}
+		u, f, held = append(u, make([]float64, len(v))), append(f, g), append(held, v)
+	}
+	acc, err := factor.SolveTo(ctx, u, f, held)
+	if err != nil {
+		return err
+	}
+	for i, s := range r.cases {
+		all := make([]float64, shell.Unknowns*len(r.mesh.Nodes))
+		copy(all, s.U)
+		for k, n := range nodes {
+			copy(all[shell.Unknowns*int(n):][:shell.Unknowns], u[i][shell.Unknowns*k:])
+		}
+		s.U = all
+		s.Accuracy.BackwardError = max(s.Accuracy.BackwardError, acc[i].BackwardError)
+	}
+	return nil
+}
+
+// spread is the load of a case where any of it acts elsewhere than on walls and edges; nil
+// else.
+func (a *analysis) spread(s *solvedCase) ([]float64, error) {
+	some := s.h.free
+	for _, l := range s.used {
+		some = some || l.place == nil || l.place.isArea
+	}
+	if !some {
+		return nil, nil
+	}
+	load, _, _, _, err := a.loadsOf(&s.Case, s.set)
+	if err == nil && s.h.free {
+		_, err = a.m.relieve(load)
+	}
+	return load, err
 }

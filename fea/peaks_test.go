@@ -7,62 +7,141 @@ import (
 	"platewright/plate"
 )
 
-// TestPeaks: with small elements where a coarse analysis finds the greatest stress, it is
-// that of small elements round every corner within 4 %; without them it is up to an
-// eighth low. There are few of them.
+// TestPeaks: with elements divided where the cases peak, the greatest stress is within 2 %
+// of that with elements divided at all rounds; without, it is a twelfth to a fifth too low.
+// Few elements are added.
 func TestPeaks(t *testing.T) {
 	for _, name := range []string{"cargo-trike-side-plate", "field-robot-bogie-arm"} {
 		p := sample(t, name)
 		l := derive(t, p)
-		solved := func(peaks []bool) *Result {
-			m, err := NewModel(t.Context(), l, Options{peaks: peaks})
-			if err != nil {
-				t.Fatal(err)
-			}
-			r, err := m.Solve(t.Context(), p.Cases)
-			if err != nil {
-				t.Fatal(err)
-			}
-			return r
-		}
-		every := make([]bool, len(l.Map.Edges))
-		for i := range every {
-			every[i] = true
-		}
-		best, plain := solved(every), solved(nil)
 		r, err := Solve(t.Context(), l, Options{}, p.Cases)
 		if err != nil {
 			t.Fatal(err)
 		}
+		plain, err := Solve(t.Context(), l, Options{even: true}, p.Cases)
+		if err != nil {
+			t.Fatal(err)
+		}
+		fine, best := everywhere(t, r.Whole, p.Cases)
 		for i := range r.Cases {
-			a, b, c := r.Cases[i].MaxVonMises, best.Cases[i].MaxVonMises, plain.Cases[i].MaxVonMises
-			t.Logf("%s, %s: %.2f MPa with %d elements, %.2f with %d, %.2f with %d", name, r.Cases[i].Case.Name, a, len(r.Model.Mesh.Triangles), b, len(best.Model.Mesh.Triangles), c, len(plain.Model.Mesh.Triangles))
-			if math.Abs(a/b-1) > 0.04 {
-				t.Errorf("%s, %s: greatest stress %.3f MPa, with small elements everywhere %.3f", name, r.Cases[i].Case.Name, a, b)
+			a, b, c := r.Cases[i].MaxVonMises, best[i].MaxVonMises, plain.Cases[i].MaxVonMises
+			t.Logf("%s, %s: %.2f MPa with %d elements, %.2f with %d, %.2f with %d", name, r.Cases[i].Case.Name, a, r.Mesh.Divided, b, len(fine.Mesh.Triangles), c, r.Mesh.Elements)
+			if math.Abs(a/b-1) > 0.02 || c > 0.92*b {
+				t.Errorf("%s, %s: greatest stress %.3f MPa, with small elements at all rounds %.3f, with large ones %.3f", name, r.Cases[i].Case.Name, a, b, c)
 			}
 		}
-		if n, few := len(r.Model.Mesh.Triangles), len(plain.Model.Mesh.Triangles); n <= few || n > few*6/5 {
-			t.Errorf("%s: %d elements, %d without small ones at peaks", name, n, few)
+		if n, few := r.Mesh.Divided, len(plain.Model.Mesh.Triangles); n <= few || n > few*7/5 || few != r.Mesh.Elements || n != len(r.Model.Mesh.Triangles) {
+			t.Errorf("%s: %d elements, %d before they were divided", name, n, few)
 		}
 	}
+}
 
-	// A case that cannot be analysed does not keep the others' peaks from being found.
-	p := sample(t, "field-robot-rocker")
-	l := derive(t, p)
-	wrong := append([]plate.LoadCase{{Name: "nothing", Factor: 1}}, p.Cases...)
-	a, err := ModelFor(t.Context(), l, Options{}, wrong)
+// everywhere solves cases with elements divided at all rounds.
+func everywhere(t *testing.T, m *Model, cases []plate.LoadCase) (*Model, []*solvedCase) {
+	t.Helper()
+	a := m.analysis(m.Layout.Plate.Supports)
+	defer a.release()
+	r := &refinery{m: m, high: make([]bool, len(m.Mesh.Nodes))}
+	for i := range cases {
+		s, err := a.solveCase(t.Context(), &cases[i])
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.cases = append(r.cases, s)
+	}
+	for i := range m.Mesh.Sides {
+		if s := &m.Mesh.Sides[i]; m.Layout.Map.Edges[s.Edge].IsArc() {
+			for _, n := range s.Node {
+				r.high[n] = true
+			}
+		}
+	}
+	fine, err := r.refine(t.Context(), a.supports)
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, err := ModelFor(t.Context(), l, Options{}, p.Cases)
+	for _, s := range r.cases {
+		fine.finish(s)
+	}
+	return fine, r.cases
+}
+
+// TestPeaksInTheWhole solves the divided mesh as a whole: stresses found from the
+// displacements round the peaks are the same within 1 %, and displacements within 0.5 %.
+// Loads that act at the peaks themselves (weight, an area, warmth, the inertia of a free
+// plate) are part of that.
+func TestPeaksInTheWhole(t *testing.T) {
+	arm := sample(t, "field-robot-bogie-arm")
+	warm := arm
+	warm.Loads = append(append([]plate.Load(nil), arm.Loads...),
+		plate.Load{ID: 901, Name: "weight", Kind: plate.Acceleration, Force: [3]float64{3, -20, -40}},
+		plate.Load{ID: 902, Name: "sun", Kind: plate.Temperature, Temperature: 40},
+		plate.Load{ID: 903, Name: "mud", Kind: plate.AreaForce, On: plate.Place{Side: plate.Through}, Force: [3]float64{0, 0, -300}})
+	warm.Cases = []plate.LoadCase{{Name: "spread", Kind: plate.Limit, Factor: 1, Supports: arm.Cases[0].Supports,
+		Loads: []plate.LoadFactor{{Load: 901, Factor: 1}, {Load: 902, Factor: 1}, {Load: 903, Factor: 1}}}}
+	free := arm
+	free.Supports = []plate.Support{{ID: 904, Name: "none", Kind: plate.Free}}
+	free.Cases = []plate.LoadCase{arm.Cases[0]}
+	free.Cases[0].Supports = []plate.ID{904}
+	for _, c := range []struct {
+		name string
+		p    plate.Plate
+	}{{"arm", arm}, {"spread loads", warm}, {"free", free}, {"side plate", sample(t, "cargo-trike-side-plate")}} {
+		r, err := Solve(t.Context(), derive(t, c.p), Options{}, c.p.Cases)
+		if err != nil {
+			t.Fatalf("%s: %v", c.name, err)
+		}
+		whole, err := r.Model.Solve(t.Context(), c.p.Cases)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r.Model == r.Whole || len(whole.Model.Mesh.Triangles) != r.Mesh.Divided {
+			t.Fatalf("%s: %d elements, solved as a whole %d", c.name, r.Mesh.Divided, len(whole.Model.Mesh.Triangles))
+		}
+		for i := range r.Cases {
+			a, b := &r.Cases[i], &whole.Cases[i]
+			worst := 0.0
+			for n := range r.Model.Mesh.Nodes {
+				for k := range 3 {
+					worst = max(worst, math.Abs(a.Displacement(int32(n), 5)[k]-b.Displacement(int32(n), 5)[k]))
+				}
+			}
+			t.Logf("%s, %s: %.3f MPa, as a whole %.3f; displacements differ by %.2g of %.3g mm", c.name, a.Case.Name, a.MaxVonMises, b.MaxVonMises, worst, b.MaxDeflection)
+			if math.Abs(a.MaxVonMises/b.MaxVonMises-1) > 0.01 || worst > 0.005*b.MaxDeflection {
+				t.Errorf("%s, %s: %g MPa, as a whole %g; displacements differ by %g of %g mm", c.name, a.Case.Name, a.MaxVonMises, b.MaxVonMises, worst, b.MaxDeflection)
+			}
+			if a.Accuracy.BackwardError > 1e-14 {
+				t.Errorf("%s: backward error %g", c.name, a.Accuracy.BackwardError)
+			}
+		}
+	}
+}
+
+// TestPeaksPatch: a plate in even tension has the same stress everywhere, so that all of
+// it is high; divided and solved again it is that stress still, by P/(w·t).
+func TestPeaksPatch(t *testing.T) {
+	p := rectangle(120, 40, 10)
+	p.Supports = []plate.Support{{ID: 1, Name: "none", Kind: plate.Free}}
+	p.Loads = []plate.Load{
+		{ID: 2, Name: "right", Kind: plate.LineForce, On: edge(120, 0, 120, 40), Force: [3]float64{8000}},
+		{ID: 3, Name: "left", Kind: plate.LineForce, On: edge(0, 0, 0, 40), Force: [3]float64{-8000}},
+	}
+	p.Cases = oneCase(&p)
+	r, err := Solve(t.Context(), derive(t, p), Options{Clear: -1}, p.Cases)
 	if err != nil {
 		t.Fatal(err)
 	}
-	plain, err := NewModel(t.Context(), l, Options{})
-	if err != nil {
-		t.Fatal(err)
+	if r.Model == r.Whole {
+		t.Fatal("nothing is divided")
 	}
-	if n := len(a.Mesh.Triangles); n != len(b.Mesh.Triangles) || n == len(plain.Mesh.Triangles) {
-		t.Errorf("%d elements with a wrong case, %d without it, %d without cases", n, len(b.Mesh.Triangles), len(plain.Mesh.Triangles))
+	c := &r.Cases[0]
+	for e := range c.VonMises {
+		for i, v := range c.VonMises[e] {
+			for f := range v {
+				if math.Abs(v[f]-20) > 1e-6 {
+					t.Fatalf("%g MPa at node %d of element %d, want 20", v[f], i, e)
+				}
+			}
+		}
 	}
 }

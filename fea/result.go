@@ -3,6 +3,7 @@ package fea
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"platewright/fea/shell"
 	"platewright/fea/sparse"
@@ -12,7 +13,8 @@ import (
 
 // Result is the analysis of load cases. It is immutable.
 type Result struct {
-	Model  *Model
+	Model  *Model // of the stresses: elements are divided where they peak
+	Whole  *Model // of the displacements
 	Mesh   MeshFacts
 	Cases  []CaseResult // in the order asked
 	Coarse bool         // from a coarse model, for a plate that is being dragged: never to be reported
@@ -115,44 +117,37 @@ func (c *CaseResult) Stress(element, i int, z float64) shell.Stress {
 	return c.Field.Stress(element, i, z)
 }
 
-// caseResult evaluates a solution.
-func (m *Model) caseResult(c *plate.LoadCase, h *holding, s *solution, warm float64, used []*loading) CaseResult {
-	r := CaseResult{
-		Case: *c, U: s.u, model: m, Accuracy: s.accuracy, ContactRounds: s.rounds,
-	}
+// finish evaluates the displacements of a case.
+func (m *Model) finish(s *solvedCase) {
+	r := &s.CaseResult
+	r.model = m
 	if m.Coarse {
-		r.Field = m.Shell.Means(s.u, warm)
+		r.Field = m.Shell.Means(r.U, s.warm)
 	} else {
-		r.Field = m.patches().Recover(s.u, warm)
+		r.Field = m.patches().Recover(r.U, s.warm)
 	}
 	r.ErrorPercent = 100 * r.Field.ErrorShare()
-	m.exclude(&r, h, used)
-	m.stresses(&r)
-	m.hush(&r, s.size)
-	m.reserves(&r)
-	m.fatigue(&r)
-	by := m.react(&r, h, s)
-	r.Walls = m.wallForces(c, h, by, used)
-	for _, l := range used {
-		if l.note != "" {
-			r.Notes = append(r.Notes, l.note)
-		}
-	}
-	r.Stiffness = m.alongLoads(&r, c, used)
-	return r
+	m.exclude(r, s.h, s.used)
+	m.stresses(r)
+	m.hush(r, s.size)
+	m.reserves(r)
+	m.fatigue(r)
 }
 
-// exclude marks the nodes near supports, loads and sharp corners.
+// exclude marks the nodes near supports, loads and sharp corners. Those that are marked
+// already, before elements were divided, stay as they are.
 func (m *Model) exclude(r *CaseResult, h *holding, used []*loading) {
-	r.Excluded = make([]int16, len(m.Mesh.Nodes))
+	known := len(r.Excluded)
+	r.Excluded = append(slices.Clip(r.Excluded), make([]int16, len(m.Mesh.Nodes)-known)...)
+	r.Zones = nil
 	if m.clear <= 0 {
 		return
 	}
 	zone := func(why string, distance func(geom.Point) float64) {
 		r.Zones = append(r.Zones, Zone{why})
 		k := int16(len(r.Zones))
-		for n, q := range m.Mesh.Nodes {
-			if r.Excluded[n] == 0 && distance(q) <= m.clear {
+		for i, q := range m.Mesh.Nodes[known:] {
+			if n := known + i; r.Excluded[n] == 0 && distance(q) <= m.clear {
 				r.Excluded[n] = k
 			}
 		}
@@ -171,27 +166,28 @@ func (m *Model) exclude(r *CaseResult, h *holding, used []*loading) {
 		zone(fmt.Sprintf("within %.3g mm of %s at %s", m.clear, loadName(&l.load), l.place.name), l.place.distance)
 	}
 	if len(m.corners) > 0 {
-		near := m.nearCorners()
+		near := m.nearCorners(known)
 		r.Zones = append(r.Zones, Zone{fmt.Sprintf("within %.3g mm of a sharp inside corner", m.clear)})
-		for n := range near {
-			if near[n] && r.Excluded[n] == 0 {
+		for i := range near {
+			if n := known + i; near[i] && r.Excluded[n] == 0 {
 				r.Excluded[n] = int16(len(r.Zones))
 			}
 		}
 	}
 }
 
-// nearCorners marks the nodes within the clear distance of a sharp corner, by bins
-// of that size.
-func (m *Model) nearCorners() []bool {
+// nearCorners marks the nodes from number first on within the clear distance of a sharp
+// corner, by bins of that size.
+func (m *Model) nearCorners(first int) []bool {
 	type bin struct{ x, y int }
 	of := func(q geom.Point) bin { return bin{int(math.Floor(q.X / m.clear)), int(math.Floor(q.Y / m.clear))} }
 	bins := map[bin][]geom.Point{}
 	for _, q := range m.corners {
 		bins[of(q)] = append(bins[of(q)], q)
 	}
-	out := make([]bool, len(m.Mesh.Nodes))
-	for n, q := range m.Mesh.Nodes {
+	nodes := m.Mesh.Nodes[first:]
+	out := make([]bool, len(nodes))
+	for n, q := range nodes {
 		b := of(q)
 		for i := -1; i <= 1 && !out[n]; i++ {
 			for j := -1; j <= 1 && !out[n]; j++ {

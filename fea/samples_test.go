@@ -26,7 +26,7 @@ func loadedSample(t testing.TB, name string) plate.Plate {
 
 // TestSamples analyses samples: resultants, balance, figures that are neither nothing
 // nor absurd, and coarse ones that say the same: deflections within 1.5 %, stresses
-// from an eighth below to 5 % above.
+// from a seventh below to 5 % above.
 func TestSamples(t *testing.T) {
 	for _, name := range []string{"cargo-trike-side-plate", "field-robot-rocker", "camera-dolly-cheek"} {
 		p := loadedSample(t, name)
@@ -45,7 +45,7 @@ func TestSamples(t *testing.T) {
 		}
 		quick := solve(t, p, Options{Clear: 4, Coarse: true})
 		u, s := quick.MaxDeflection/c.MaxDeflection, quick.MaxVonMises/c.MaxVonMises
-		if math.Abs(u-1) > 0.015 || s < 0.875 || s > 1.05 || !math.IsNaN(quick.ErrorPercent) {
+		if math.Abs(u-1) > 0.015 || s < 0.857 || s > 1.05 || !math.IsNaN(quick.ErrorPercent) {
 			t.Errorf("%s: coarse, deflection is %.3f and stress %.3f of the fine ones, error estimate %g %%", name, u, s, quick.ErrorPercent)
 		}
 		if _, err := quick.Energy(t.Context()); err == nil {

@@ -147,7 +147,7 @@ func (m *Model) prisms(ctx context.Context, workers int) (*solidModel, *SolidRes
 	on := m
 	for _, step := range solidSteps(m.Layout.Thickness) {
 		if step.coarse && on == m {
-			on, err = NewModel(ctx, m.Layout, Options{Across: 1, ArcEdges: coarseArcs, Clear: m.o.Clear, Workers: workers})
+			on, err = NewModel(ctx, m.Layout, Options{Across: 1, ArcEdges: coarseArcs, Clear: m.o.Clear, Workers: workers, even: true})
 			if err != nil {
 				return nil, nil, nil, err
 			}

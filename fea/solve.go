@@ -20,7 +20,7 @@ const maxCases = 500
 // work and returns its error; other errors say what of the document cannot be
 // analysed, and what to do.
 func Solve(ctx context.Context, l *layout.Layout, o Options, cases []plate.LoadCase) (*Result, error) {
-	m, err := ModelFor(ctx, l, o, cases)
+	m, err := NewModel(ctx, l, o)
 	if err != nil {
 		return nil, err
 	}
@@ -47,19 +47,28 @@ func (m *Model) SolveEach(ctx context.Context, cases []plate.LoadCase) (r *Resul
 	if len(cases) > maxCases {
 		return nil, nil, fmt.Errorf("fea: %d load cases; at most %d are analysed at a time", len(cases), maxCases)
 	}
-	r = &Result{Model: m, Mesh: m.facts(), Coarse: m.Coarse, Notes: notes()}
 	a := m.analysis(m.Layout.Plate.Supports)
 	defer a.release()
-	defer m.startPatches()()
 	failed = make([]error, len(cases))
+	var solved []*solvedCase
 	for i := range cases {
-		c, err := a.solveCase(ctx, &cases[i])
+		s, err := a.solveCase(ctx, &cases[i])
 		if ctx.Err() != nil {
 			return nil, nil, ctx.Err()
 		}
 		if failed[i] = err; err == nil {
-			r.Cases = append(r.Cases, c)
+			solved = append(solved, s)
 		}
+	}
+	fine, err := a.refined(ctx, solved)
+	if err != nil {
+		return nil, nil, err
+	}
+	r = &Result{Model: fine, Whole: m, Mesh: m.facts(), Coarse: m.Coarse, Notes: notes()}
+	r.Mesh.Divided = len(fine.Mesh.Triangles)
+	for _, s := range solved {
+		fine.finish(s)
+		r.Cases = append(r.Cases, s.CaseResult)
 	}
 	return r, failed, nil
 }
@@ -227,39 +236,50 @@ type solution struct {
 	accuracy sparse.Accuracy
 }
 
-func (a *analysis) solveCase(ctx context.Context, c *plate.LoadCase) (CaseResult, error) {
-	fail := func(err error) (CaseResult, error) { return CaseResult{}, err }
+// solveCase finds the displacements of a case, and what does not depend on stresses.
+func (a *analysis) solveCase(ctx context.Context, c *plate.LoadCase) (*solvedCase, error) {
+	fail := func(err error) (*solvedCase, error) { return nil, &caseError{c.Name, err} }
 	set, err := a.m.adjust(c.Setting)
 	if err != nil {
-		return fail(&caseError{c.Name, err})
+		return fail(err)
 	}
 	load, warm, asked, used, err := a.loadsOf(c, set)
 	if err != nil {
-		return fail(&caseError{c.Name, err})
+		return fail(err)
 	}
 	h, err := a.supportsOf(ctx, c, set)
 	if err != nil {
-		return fail(&caseError{c.Name, err})
+		return fail(err)
 	}
 	s := solution{load: load, size: sizeOf(load)}
 	inertia := Wrench{}
 	if h.free {
 		if inertia, err = a.m.relieve(s.load); err != nil {
-			return fail(&caseError{c.Name, err})
+			return fail(err)
 		}
 	}
 	if err := h.solve(ctx, &s); err != nil {
-		return fail(&caseError{c.Name, err})
+		return fail(err)
 	}
 	if h.free {
 		if err := a.m.settleRigid(s.u); err != nil {
-			return fail(&caseError{c.Name, err})
+			return fail(err)
 		}
 	}
-	r := a.m.caseResult(c, h.holding, &s, warm, used)
+	out := &solvedCase{h: h.holding, set: set, used: used, warm: warm, size: s.size}
+	r := &out.CaseResult
+	r.Case, r.U, r.Accuracy, r.ContactRounds = *c, s.u, s.accuracy, s.rounds
+	by := a.m.react(r, h.holding, &s)
+	r.Walls = a.m.wallForces(c, h.holding, by, used)
+	for _, l := range used {
+		if l.note != "" {
+			r.Notes = append(r.Notes, l.note)
+		}
+	}
+	r.Stiffness = a.m.alongLoads(r, c, used)
 	r.Applied = a.m.resultant(s.load, a.m.centre).Add(inertia.Scale(-1))
 	r.Asked, r.Inertia = asked, inertia
-	return r, nil
+	return out, nil
 }
 
 // solve finds the displacements, pins pressing where they press.

@@ -216,7 +216,7 @@ var wantKeys = map[string][]string{
 		"reactions", "(reserve_factor)", "stiffness", "surface", "(worked_sum)",
 	},
 	"mesh": {
-		"asked_angle_deg", "elements", "elements_below_asked", "least_angle_at_mm", "(least_angle_cause)", "least_angle_deg", "least_angle_near", "nodes",
+		"asked_angle_deg", "elements", "elements_below_asked", "elements_for_stresses", "least_angle_at_mm", "(least_angle_cause)", "least_angle_deg", "least_angle_near", "nodes",
 	},
 	"cases[].worked_sum[]":             {"name", "unit", "value"},
 	"cases[].left_out[]":               {"at_mm", "mpa", "why"},

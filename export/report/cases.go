@@ -59,7 +59,7 @@ func (r *Report) analyse(ctx context.Context) ([]finding.Finding, error) {
 		buffers = &sparse.Buffers{}
 		defer buffers.Drop()
 	}
-	m, err := fea.ModelFor(ctx, r.Layout.Value, fea.Options{Buffers: buffers}, r.Plate.Cases)
+	m, err := fea.NewModel(ctx, r.Layout.Value, fea.Options{Buffers: buffers})
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
@@ -297,8 +297,12 @@ func (r Report) writeCases(b *strings.Builder, only string, full bool) error {
 
 // MeshText says how fine the mesh is and how well its elements are shaped.
 func MeshText(f fea.MeshFacts) string {
-	text := fmt.Sprintf("Mesh: %d elements, %d nodes; least angle %s° at %s, %s near %s",
-		f.Elements, f.Nodes, fixed(degrees(f.LeastAngle), 1), fixed(f.At.X, 1), fixed(f.At.Y, 1), f.Near)
+	divided := ""
+	if f.Divided > f.Elements {
+		divided = fmt.Sprintf(", divided into %d where stress peaks", f.Divided)
+	}
+	text := fmt.Sprintf("Mesh: %d elements, %d nodes%s; least angle %s° at %s, %s near %s",
+		f.Elements, f.Nodes, divided, fixed(degrees(f.LeastAngle), 1), fixed(f.At.X, 1), fixed(f.At.Y, 1), f.Near)
 	if f.Cause == "" {
 		return text + "."
 	}
@@ -437,6 +441,7 @@ type (
 	jsonMesh struct {
 		Elements int        `json:"elements"`
 		Nodes    int        `json:"nodes"`
+		Divided  int        `json:"elements_for_stresses"`
 		Angle    float64    `json:"least_angle_deg"`
 		At       [2]float64 `json:"least_angle_at_mm"`
 		Near     string     `json:"least_angle_near"`
@@ -458,7 +463,7 @@ type (
 )
 
 func jsonMeshOf(f fea.MeshFacts) *jsonMesh {
-	return &jsonMesh{f.Elements, f.Nodes, degrees(f.LeastAngle), [2]float64{f.At.X, f.At.Y}, f.Near, f.Cause, degrees(f.AskedAngle), f.Below}
+	return &jsonMesh{f.Elements, f.Nodes, f.Divided, degrees(f.LeastAngle), [2]float64{f.At.X, f.At.Y}, f.Near, f.Cause, degrees(f.AskedAngle), f.Below}
 }
 
 func jsonCasesOf(r *fea.Result, joints [][]check.Joint) *[]jsonCase {

@@ -90,7 +90,7 @@ func handCases() *fea.Result {
 	return &fea.Result{
 		Notes: []string{"Stress at the root of a rib is nominal."},
 		Mesh: fea.MeshFacts{
-			Elements: 4321, Nodes: 8765, AskedAngle: 25 * math.Pi / 180, Below: 3, LeastAngle: 12.5 * math.Pi / 180,
+			Elements: 4321, Nodes: 8765, Divided: 5432, AskedAngle: 25 * math.Pi / 180, Below: 3, LeastAngle: 12.5 * math.Pi / 180,
 			At: geom.Pt(31, 41.5), Near: "bore \"Axle\"", Cause: "sharp corner of the plate",
 		},
 		Cases: []fea.CaseResult{

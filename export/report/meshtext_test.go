@@ -17,6 +17,7 @@ func TestMeshText(t *testing.T) {
 		Elements: 120, Nodes: 300, AskedAngle: 25 * math.Pi / 180, LeastAngle: 26.44 * math.Pi / 180,
 		At: geom.Pt(10, -2.5), Near: `bore "Left"`,
 	}
+	f.Divided = f.Elements
 	if got, want := MeshText(f), `Mesh: 120 elements, 300 nodes; least angle 26.4° at 10.0, -2.5 near bore "Left".`; got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}
@@ -39,7 +40,8 @@ func TestMeshPrinted(t *testing.T) {
 	}
 	f := r.Cases.Value.Mesh
 	text, err := r.StressText("")
-	if want := fmt.Sprintf("Mesh: %d elements, %d nodes; least angle", f.Elements, f.Nodes); err != nil || f.Elements == 0 || !strings.Contains(text, want) {
+	want := fmt.Sprintf("Mesh: %d elements, %d nodes, divided into %d where stress peaks; least angle", f.Elements, f.Nodes, f.Divided)
+	if err != nil || f.Elements == 0 || f.Divided <= f.Elements || !strings.Contains(text, want) {
 		t.Errorf("no %q (%v) in\n%s", want, err, text)
 	}
 	data, err := r.JSON(Stress)

@@ -27,6 +27,8 @@ type Mesh struct {
 	Quality Quality
 	// Followed says that the mesh was moved from another, by Follow.
 	Followed bool
+	// Divided says that the mesh was made from another, by Divide.
+	Divided bool
 
 	at       []float64       // of corner nodes on edges of the map: fraction of the edge's length
 	on       []int32         // of corner nodes: edge of the map, free or atCorner

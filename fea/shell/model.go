@@ -35,7 +35,8 @@ type Model struct {
 	Sections []Section // by face of the map; empty where a face holds no element
 	Forms    []Shear   // by element
 
-	workers int
+	workers      int
+	assumedAbove float64
 }
 
 // NewModel puts the metal of the faces (metal[f] lists that of face f) on the
@@ -45,11 +46,10 @@ func NewModel(m *mesh.Mesh, metal [][]Interval, mat Material, o Options) (*Model
 	if err := mat.Check(); err != nil {
 		return nil, err
 	}
-	limit := o.AssumedAbove
-	if limit == 0 {
-		limit = assumedAbove
+	out := &Model{Mesh: m, Material: mat, ZRef: o.ZRef, Sections: make([]Section, len(metal)), Forms: make([]Shear, len(m.Triangles)), workers: o.Workers, assumedAbove: o.AssumedAbove}
+	if out.assumedAbove == 0 {
+		out.assumedAbove = assumedAbove
 	}
-	out := &Model{Mesh: m, Material: mat, ZRef: o.ZRef, Sections: make([]Section, len(metal)), Forms: make([]Shear, len(m.Triangles)), workers: o.Workers}
 	if out.workers <= 0 {
 		out.workers = runtime.GOMAXPROCS(0)
 	}
@@ -65,17 +65,32 @@ func NewModel(m *mesh.Mesh, metal [][]Interval, mat Material, o Options) (*Model
 			}
 			out.Sections[f] = s
 		}
-		x := out.Triangle(e)
+	}
+	return out, out.findForms()
+}
+
+// On is the same metal on another mesh of the same map.
+func (m *Model) On(x *mesh.Mesh) (*Model, error) {
+	out := *m
+	out.Mesh, out.Forms = x, make([]Shear, len(x.Triangles))
+	return &out, out.findForms()
+}
+
+// findForms chooses the form of shear of each element; the error is that of one that is
+// folded over.
+func (m *Model) findForms() error {
+	for e := range m.Mesh.Triangles {
+		x := m.Triangle(e)
 		for k := range rule3 {
 			if j := x.jacobian(&shapes3[k]); !(j.det > 0) {
-				return nil, fmt.Errorf("shell: element %d at %v is folded over", e, x[0])
+				return fmt.Errorf("shell: element %d at %v is folded over", e, x[0])
 			}
 		}
-		if x.LongestSide() > limit*out.Sections[f].T {
-			out.Forms[e] = Assumed
+		if x.LongestSide() > m.assumedAbove*m.Section(e).T {
+			m.Forms[e] = Assumed
 		}
 	}
-	return out, nil
+	return nil
 }
 
 // Workers is the number of goroutines that Each may use.

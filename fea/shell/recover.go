@@ -279,21 +279,46 @@ func (m *Model) Means(u []float64, free float64) *Field {
 	return &Field{Model: m, Slot: slot, Strains: means(slot, len(at), plain)}
 }
 
+// Greatest is the greatest von Mises stress over the height at the six nodes of each
+// element under u, MPa, by the straight line through the strains at its own integration
+// points: quicker than Means, and good enough to find where stress peaks.
+func (m *Model) Greatest(u []float64, free float64) [][6]float64 {
+	out := make([][6]float64, len(m.Mesh.Triangles))
+	m.Each(len(out), func(e int) {
+		_, plain := m.samples(e, u, free)
+		s := m.Section(e)
+		for i, l := range linesToNodes {
+			var at Strain
+			for k := range at {
+				at[k] = l[0]*plain[0][k] + l[1]*plain[1][k] + l[2]*plain[2][k]
+			}
+			low, high := s.Stress(m.Material, &at, m.ZRef, s.Z0), s.Stress(m.Material, &at, m.ZRef, s.Z1)
+			out[e][i] = max(low.VonMises(), high.VonMises())
+		}
+	})
+	return out
+}
+
 // straight is the line through values at the points of rule3, as factors at a
 // place: 1 at one of the points and 0 at the others.
 func straight(r, s float64) [3]float64 {
 	return [3]float64{(5 - 6*r - 6*s) / 3, (6*r - 1) / 3, (6*s - 1) / 3}
 }
 
+// linesToNodes are straight at the six nodes.
+var linesToNodes = func() (at [6][3]float64) {
+	for i, q := range nodePlaces {
+		at[i] = straight(q.r, q.s)
+	}
+	return at
+}()
+
 // means are, by slot, the means over elements of the straight line through their
 // strains.
 func means(slot [][6]int32, slots int, plain [][3]Strain) []Strain {
 	out := make([]Strain, slots)
 	count := make([]float64, slots)
-	var at [6][3]float64
-	for i, q := range nodePlaces {
-		at[i] = straight(q.r, q.s)
-	}
+	at := &linesToNodes
 	for e := range plain {
 		for i, s := range slot[e] {
 			count[s]++
