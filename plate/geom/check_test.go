@@ -9,6 +9,10 @@ import (
 
 func TestCheck(t *testing.T) {
 	nan := math.NaN()
+	flat := func(off float64) Contour { // a flat arc whose ends lie off its circle
+		e := Edge{A: Pt(20, 0), B: Pt(-20, 0), C: Pt(0, -6e5), R: math.Hypot(20, 6e5) + off, Dir: 1}
+		return Contour{e, Line(e.B, Pt(-20, -10)), Line(Pt(-20, -10), Pt(20, -10)), Line(Pt(20, -10), e.A)}
+	}
 	for _, c := range []struct {
 		name string
 		c    Contour
@@ -19,6 +23,8 @@ func TestCheck(t *testing.T) {
 		{"lens", parse(t, "M 0,0 A 10,0 5,5 + A 0,0 5,-5 + Z"), ""},
 		{"crescent with cusps", parse(t, "M 0,-5 A 0,5 0,0 + A 0,-5 -3,0 - Z"), ""},
 		{"cusp of tangent arcs", parse(t, "M 0,0 A 0,0 5,0 + Z"), ""},
+		{"ends off the circle by rounding", flat(1e-5), ""},
+		{"ends off the circle", flat(6e-4), "not on its circle"},
 		{"empty", nil, "no edges"},
 		{"NaN", Contour{Line(Pt(nan, 0), Pt(1, 1)), Line(Pt(1, 1), Pt(nan, 0))}, "not a number"},
 		{"far", Rect(Pt(0, 0), Pt(2e5, 1)), "beyond 100000"},

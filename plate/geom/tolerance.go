@@ -114,9 +114,11 @@ const (
 )
 
 // arcEndSlack is how far the end of a given arc may lie off its circle. Drawing
-// files round coordinates to six decimals and give the centre apart; the kernel
-// itself stays within two merge distances.
-func arcEndSlack(r float64) float64 { return 1e-5 + 1e-9*r }
+// files round coordinates to six decimals and give the centre apart; rounding of
+// a centre far out adds its share. It stays far below shortArc: a piece from such
+// an end to the next crossing of the circle is turned away from the arc's
+// tangent, and only one shorter than shortArc is taken along its chord.
+func arcEndSlack(r float64) float64 { return 1e-5 + 1e-11*r }
 
 // isSliver reports whether a contour of the given area is narrower, on average,
 // than the merge distance: its sides cannot be told apart, its orientation says
