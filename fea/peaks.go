@@ -41,38 +41,44 @@ type solvedCase struct {
 
 // refined divides the elements where cases peak, gives each case its displacements on all
 // nodes of the model returned, and leaves the nodes that were before to it as they are. It
-// returns a itself where there is nothing to divide.
+// returns the analysis's own model where there is nothing to divide.
 func (a *analysis) refined(ctx context.Context, cases []*solvedCase) (*Model, error) {
 	m := a.m
 	if m.Coarse || m.o.even || len(cases) == 0 {
 		return m, nil
 	}
-	r := &refinery{m: m, cases: cases}
-	r.findHigh()
-	return r.refine(ctx, a.supports)
+	d := &division{m: m, cases: cases}
+	d.findHigh()
+	return d.refine(ctx, a.supports)
 }
 
 // refine divides and solves what findHigh has found.
-func (r *refinery) refine(ctx context.Context, supports []plate.Support) (*Model, error) {
-	if !slices.Contains(r.high, true) {
-		return r.m, nil
+func (d *division) refine(ctx context.Context, supports []plate.Support) (*Model, error) {
+	if !slices.Contains(d.high, true) {
+		return d.m, nil
 	}
-	r.findTimes()
-	r.findTouched()
-	r.divide()
-	fine := *r.m
-	fine.Mesh, fine.o.even = r.mesh, true
+	d.findTimes()
+	d.findTouched()
+	d.divide()
+	if len(d.mesh.Nodes) == len(d.m.Mesh.Nodes) {
+		return d.m, nil
+	}
+	fine := *d.m
+	fine.Mesh, fine.o.even = d.mesh, true
 	var err error
-	if fine.Shell, err = r.m.Shell.On(r.mesh); err != nil {
-		return nil, fmt.Errorf("fea: elements divided where stress peaks: %w", err)
+	if fine.Shell, err = d.m.Shell.On(d.mesh); err != nil {
+		return nil, fmt.Errorf("fea: where stress peaks: %w", err)
 	}
 	fine.patches = fine.patchesOnce()
 	defer fine.startPatches()()
-	return &fine, r.solve(ctx, &fine, supports)
+	if err = d.solve(ctx, &fine, supports); err != nil {
+		return nil, fmt.Errorf("fea: where stress peaks: %w", err)
+	}
+	return &fine, nil
 }
 
-// refinery divides a mesh.
-type refinery struct {
+// division of the elements where cases peak.
+type division struct {
 	m       *Model
 	cases   []*solvedCase
 	high    []bool // by node: stress is nearly the greatest of a case
@@ -83,10 +89,10 @@ type refinery struct {
 }
 
 // findHigh marks where the cases peak.
-func (r *refinery) findHigh() {
-	m := r.m
-	r.high = make([]bool, len(m.Mesh.Nodes))
-	for _, s := range r.cases {
+func (d *division) findHigh() {
+	m := d.m
+	d.high = make([]bool, len(m.Mesh.Nodes))
+	for _, s := range d.cases {
 		m.exclude(&s.CaseResult, s.h, s.used)
 		stress, most := m.Shell.Greatest(s.U, s.warm), 0.0
 		each := func(f func(n int32, v float64)) {
@@ -99,43 +105,43 @@ func (r *refinery) findHigh() {
 			}
 		}
 		each(func(_ int32, v float64) { most = max(most, v) })
-		if most > 0 {
-			each(func(n int32, v float64) { r.high[n] = r.high[n] || v >= peakShare*most })
+		if most > m.hushed(s.size) {
+			each(func(n int32, v float64) { d.high[n] = d.high[n] || v >= peakShare*most })
 		}
 	}
 }
 
 // findTimes counts for the arcs where stress is high how often their sides are halved.
-func (r *refinery) findTimes() {
-	m := r.m
-	r.times = make([]int8, len(m.Layout.Map.Edges))
+func (d *division) findTimes() {
+	m := d.m
+	d.times = make([]int8, len(m.Layout.Map.Edges))
 	for i := range m.Mesh.Sides {
-		d := &m.Mesh.Sides[i]
-		e := &m.Layout.Map.Edges[d.Edge]
-		if d.Straight || !e.IsArc() || !r.high[d.Node[0]] && !r.high[d.Node[1]] && !r.high[d.Node[2]] {
+		s := &m.Mesh.Sides[i]
+		e := &m.Layout.Map.Edges[s.Edge]
+		if s.Straight || !e.IsArc() || !d.high[s.Node[0]] && !d.high[s.Node[1]] && !d.high[s.Node[2]] {
 			continue
 		}
-		chord := m.Mesh.Nodes[d.Node[0]].Dist(m.Mesh.Nodes[d.Node[1]])
+		chord := m.Mesh.Nodes[s.Node[0]].Dist(m.Mesh.Nodes[s.Node[1]])
 		turn := 2 * math.Asin(min(1, chord/(2*e.R)))
 		for t := int8(0); t < peakTimes && turn > 1.1*2*math.Pi/peakEdges; t++ {
-			r.times[d.Edge] = max(r.times[d.Edge], t+1)
+			d.times[s.Edge] = max(d.times[s.Edge], t+1)
 			turn /= 2
 		}
 	}
 }
 
 // findTouched marks the nodes that carry loads or supports.
-func (r *refinery) findTouched() {
-	r.touched = make([]bool, len(r.m.Mesh.Nodes))
+func (d *division) findTouched() {
+	d.touched = make([]bool, len(d.m.Mesh.Nodes))
 	mark := func(nodes []int32) {
 		for _, n := range nodes {
-			r.touched[n] = true
+			d.touched[n] = true
 		}
 	}
-	for _, s := range r.cases {
+	for _, s := range d.cases {
 		for i, k := range s.h.heldBy {
 			if k > 0 {
-				r.touched[i/shell.Unknowns] = true
+				d.touched[i/shell.Unknowns] = true
 			}
 		}
 		for i := range s.h.bonds {
@@ -143,6 +149,9 @@ func (r *refinery) findTouched() {
 		}
 		for i := range s.h.pins {
 			mark(s.h.pins[i].node[:])
+		}
+		for _, k := range s.h.anchors {
+			d.touched[k.Unknown/shell.Unknowns] = true
 		}
 		for _, l := range s.used {
 			if l.place == nil {
@@ -159,60 +168,60 @@ func (r *refinery) findTouched() {
 }
 
 // divide makes mesh and region.
-func (r *refinery) divide() {
-	r.mesh = r.m.Mesh
-	most := max(1, slices.Max(r.times))
-	in := r.ring(r.atPeaks(1))
+func (d *division) divide() {
+	d.mesh = d.m.Mesh
+	most := max(1, slices.Max(d.times))
+	in := d.ring(d.atPeaks(1))
 	for range peakRings - 1 {
-		in = r.ring(r.nodesOf(in))
+		in = d.ring(d.nodesOf(in))
 	}
-	parent := make([]int32, len(r.mesh.Triangles))
+	parent := make([]int32, len(d.mesh.Triangles))
 	for e := range parent {
 		parent[e] = int32(e)
 	}
 	for k := int8(1); k <= most; k++ {
-		mark := r.ring(r.atPeaks(k))
+		mark := d.ring(d.atPeaks(k))
 		if k < most { // the ring round those that are divided again
-			for e, next := range r.ring(r.nodesOf(r.ring(r.atPeaks(k + 1)))) {
+			for e, next := range d.ring(d.nodesOf(d.ring(d.atPeaks(k + 1)))) {
 				mark[e] = mark[e] || next
 			}
 		}
-		halve := make([]bool, len(r.mesh.Nodes))
-		for e, t := range r.mesh.Triangles {
+		halve := make([]bool, len(d.mesh.Nodes))
+		for e, t := range d.mesh.Triangles {
 			if mark[e] {
 				for _, n := range t.Node[3:] {
 					halve[n] = true
 				}
 			}
 		}
-		for e, t := range r.mesh.Triangles {
-			if r.kept(e) || !in[parent[e]] {
+		for e, t := range d.mesh.Triangles {
+			if d.kept(e) || !in[parent[e]] {
 				for _, n := range t.Node[3:] {
 					halve[n] = false
 				}
 			}
 		}
 		var of []int32
-		r.mesh, of = r.mesh.Divide(halve)
+		d.mesh, of = d.mesh.Divide(halve)
 		for _, e := range of[len(parent):] {
 			parent = append(parent, parent[e])
 		}
 	}
-	for e := range r.mesh.Triangles {
-		if in[parent[e]] && !r.kept(e) {
-			r.region = append(r.region, int32(e))
+	for e := range d.mesh.Triangles {
+		if in[parent[e]] && !d.kept(e) {
+			d.region = append(d.region, int32(e))
 		}
 	}
 }
 
 // atPeaks marks the nodes whose elements are to be divided k times or more.
-func (r *refinery) atPeaks(k int8) []bool {
-	out := make([]bool, len(r.mesh.Nodes))
+func (d *division) atPeaks(k int8) []bool {
+	out := make([]bool, len(d.mesh.Nodes))
 	if k == 1 {
-		copy(out, r.high)
+		copy(out, d.high)
 	}
-	for i := range r.mesh.Sides {
-		if s := &r.mesh.Sides[i]; r.times[s.Edge] >= k {
+	for i := range d.mesh.Sides {
+		if s := &d.mesh.Sides[i]; d.times[s.Edge] >= k {
 			for _, n := range s.Node {
 				out[n] = true
 			}
@@ -222,21 +231,21 @@ func (r *refinery) atPeaks(k int8) []bool {
 }
 
 // ring marks the elements with one of the nodes.
-func (r *refinery) ring(nodes []bool) []bool {
-	out := make([]bool, len(r.mesh.Triangles))
+func (d *division) ring(nodes []bool) []bool {
+	out := make([]bool, len(d.mesh.Triangles))
 	for e := range out {
-		for _, n := range r.mesh.Triangles[e].Node {
+		for _, n := range d.mesh.Triangles[e].Node {
 			out[e] = out[e] || nodes[n]
 		}
 	}
 	return out
 }
 
-func (r *refinery) nodesOf(elements []bool) []bool {
-	out := make([]bool, len(r.mesh.Nodes))
+func (d *division) nodesOf(elements []bool) []bool {
+	out := make([]bool, len(d.mesh.Nodes))
 	for e, in := range elements {
 		if in {
-			for _, n := range r.mesh.Triangles[e].Node {
+			for _, n := range d.mesh.Triangles[e].Node {
 				out[n] = true
 			}
 		}
@@ -245,72 +254,78 @@ func (r *refinery) nodesOf(elements []bool) []bool {
 }
 
 // kept reports whether an element carries a load or a support.
-func (r *refinery) kept(e int) bool {
-	for _, n := range r.mesh.Triangles[e].Node {
-		if int(n) < len(r.touched) && r.touched[n] {
+func (d *division) kept(e int) bool {
+	for _, n := range d.mesh.Triangles[e].Node {
+		if int(n) < len(d.touched) && d.touched[n] {
 			return true
 		}
 	}
 	return false
 }
 
-// solve finds the displacements in the region.
-func (r *refinery) solve(ctx context.Context, fine *Model, supports []plate.Support) error {
-	local := make([]int32, len(r.mesh.Nodes)) // 1 + number in the region
-	var nodes []int32
-	p := sparse.Pattern{Elements: make([][]int32, len(r.region))}
-	in := make([]bool, len(r.mesh.Triangles))
-	for i, e := range r.region {
+// pattern is that of the region, by the nodes in it. Those on its rim, which elements
+// outside share, are held.
+func (d *division) pattern() (p sparse.Pattern, nodes []int32) {
+	local := make([]int32, len(d.mesh.Nodes)) // 1 + number in the region
+	in := make([]bool, len(d.mesh.Triangles))
+	p.Elements = make([][]int32, len(d.region))
+	for i, e := range d.region {
 		in[e] = true
 		list := make([]int32, 6)
-		for k, n := range r.mesh.Triangles[e].Node {
+		for k, n := range d.mesh.Triangles[e].Node {
 			if local[n] == 0 {
 				nodes = append(nodes, n)
 				local[n] = int32(len(nodes))
+				q := d.mesh.Nodes[n]
+				p.Positions = append(p.Positions, [3]float64{q.X, q.Y})
+				p.Sizes = append(p.Sizes, shell.Unknowns)
 			}
 			list[k] = local[n] - 1
 		}
 		p.Elements[i] = list
 	}
 	p.Held = make([]bool, shell.Unknowns*len(nodes))
-	for e := range r.mesh.Triangles {
-		if !in[e] {
-			for _, n := range r.mesh.Triangles[e].Node {
-				if at := int(local[n]) - 1; at >= 0 {
-					for k := range shell.Unknowns {
-						p.Held[shell.Unknowns*at+k] = true
-					}
+	for e := range d.mesh.Triangles {
+		if in[e] {
+			continue
+		}
+		for _, n := range d.mesh.Triangles[e].Node {
+			if local[n] > 0 {
+				at := p.Held[shell.Unknowns*(local[n]-1):][:shell.Unknowns]
+				for k := range at {
+					at[k] = true
 				}
 			}
 		}
 	}
-	for _, n := range nodes {
-		q := r.mesh.Nodes[n]
-		p.Positions = append(p.Positions, [3]float64{q.X, q.Y})
-		p.Sizes = append(p.Sizes, shell.Unknowns)
-	}
-	sym, err := sparse.Analyse(ctx, p, sparse.Options{Workers: r.m.o.Workers})
+	return p, nodes
+}
+
+// solve finds the displacements in the region.
+func (d *division) solve(ctx context.Context, fine *Model, supports []plate.Support) error {
+	p, nodes := d.pattern()
+	sym, err := sparse.Analyse(ctx, p, sparse.Options{Workers: d.m.o.Workers})
 	if err != nil {
 		return err
 	}
 	factor, err := sym.Factor(ctx, func(e int, dst []float64) error {
-		fine.Shell.Stiffness(int(r.region[e]), dst)
+		fine.Shell.Stiffness(int(d.region[e]), dst)
 		return nil
-	}, nil, r.m.buffers)
+	}, nil, d.m.buffers)
 	if err != nil {
 		return err
 	}
 	defer factor.Release()
 	loads := fine.analysis(supports)
 	var u, f, held [][]float64
-	for _, s := range r.cases {
+	for _, s := range d.cases {
 		load, err := loads.spread(s)
 		if err != nil {
 			return err
 		}
 		v, g := make([]float64, len(p.Held)), make([]float64, len(p.Held))
 		for i, n := range nodes {
-			if int(n) < len(r.m.Mesh.Nodes) {
+			if int(n) < len(d.m.Mesh.Nodes) {
 				copy(v[shell.Unknowns*i:][:shell.Unknowns], s.U[shell.Unknowns*int(n):])
 			}
 			if load != nil {
@@ -323,16 +338,24 @@ func (r *refinery) solve(ctx context.Context, fine *Model, supports []plate.Supp
 	if err != nil {
 		return err
 	}
-	for i, s := range r.cases {
-		all := make([]float64, shell.Unknowns*len(r.mesh.Nodes))
+	for i, s := range d.cases {
+		s.Accuracy.BackwardError = max(s.Accuracy.BackwardError, acc[i].BackwardError)
+	}
+	d.put(nodes, u)
+	return nil
+}
+
+// put gives the cases their displacements on all nodes: those of the whole, and u by
+// case on the nodes of the region.
+func (d *division) put(nodes []int32, u [][]float64) {
+	for i, s := range d.cases {
+		all := make([]float64, shell.Unknowns*len(d.mesh.Nodes))
 		copy(all, s.U)
 		for k, n := range nodes {
 			copy(all[shell.Unknowns*int(n):][:shell.Unknowns], u[i][shell.Unknowns*k:])
 		}
 		s.U = all
-		s.Accuracy.BackwardError = max(s.Accuracy.BackwardError, acc[i].BackwardError)
 	}
-	return nil
 }
 
 // spread is the load of a case where any of it acts elsewhere than on walls and edges; nil

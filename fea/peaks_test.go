@@ -41,29 +41,29 @@ func everywhere(t *testing.T, m *Model, cases []plate.LoadCase) (*Model, []*solv
 	t.Helper()
 	a := m.analysis(m.Layout.Plate.Supports)
 	defer a.release()
-	r := &refinery{m: m, high: make([]bool, len(m.Mesh.Nodes))}
+	d := &division{m: m, high: make([]bool, len(m.Mesh.Nodes))}
 	for i := range cases {
 		s, err := a.solveCase(t.Context(), &cases[i])
 		if err != nil {
 			t.Fatal(err)
 		}
-		r.cases = append(r.cases, s)
+		d.cases = append(d.cases, s)
 	}
 	for i := range m.Mesh.Sides {
 		if s := &m.Mesh.Sides[i]; m.Layout.Map.Edges[s.Edge].IsArc() {
 			for _, n := range s.Node {
-				r.high[n] = true
+				d.high[n] = true
 			}
 		}
 	}
-	fine, err := r.refine(t.Context(), a.supports)
+	fine, err := d.refine(t.Context(), a.supports)
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, s := range r.cases {
+	for _, s := range d.cases {
 		fine.finish(s)
 	}
-	return fine, r.cases
+	return fine, d.cases
 }
 
 // TestPeaksInTheWhole solves the divided mesh as a whole: stresses found from the
@@ -144,4 +144,33 @@ func TestPeaksPatch(t *testing.T) {
 			}
 		}
 	}
+}
+
+// TestPeaksBesideLoads: where every element carries a load or a support nothing is divided,
+// and a free plate that is loaded all over, so that all of it is solved again, is held.
+func TestPeaksBesideLoads(t *testing.T) {
+	p := rectangle(20, 20, 10)
+	p.Supports = []plate.Support{{ID: 1, Name: "left", Kind: plate.Fixed, On: edge(0, 0, 0, 20)}}
+	p.Loads = []plate.Load{{ID: 2, Name: "right", Kind: plate.LineForce, On: edge(20, 0, 20, 20), Force: [3]float64{100}}}
+	l := derive(t, p)
+	r, err := Solve(t.Context(), l, Options{Size: 20, Clear: -1}, oneCase(&p))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r.Model != r.Whole || r.Mesh.Divided != r.Mesh.Elements {
+		t.Errorf("%d elements divided into %d beside loads", r.Mesh.Elements, r.Mesh.Divided)
+	}
+
+	p = rectangle(200, 40, 5)
+	p.Supports = []plate.Support{{ID: 1, Name: "none", Kind: plate.Free}}
+	box := []plate.Corner{{X: 80, Y: -1}, {X: 120, Y: -1}, {X: 120, Y: 41}, {X: 80, Y: 41}}
+	p.Loads = []plate.Load{{ID: 2, Name: "middle", Kind: plate.AreaForce, On: plate.Place{Bounds: box, Side: plate.Through}, Force: [3]float64{0, 0, 100}}}
+	r, err = Solve(t.Context(), derive(t, p), Options{Clear: -1}, oneCase(&p))
+	if err != nil {
+		t.Fatal(err)
+	}
+	// A free bar with the force F on the middle fifth and even inertia against it bends by
+	// F·L/8 − F·(L/5)/8 in the middle.
+	want := 100 * 200. * (1 - 1./5) / 8 / (40 * 5 * 5 / 6.)
+	within(t, "stress of a free bar", r.Cases[0].MaxVonMises, want, 2)
 }

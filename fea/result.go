@@ -249,24 +249,28 @@ func (m *Model) stresses(r *CaseResult) {
 	}
 }
 
-// hush takes the rounding that is left of a case without stress, such as a free plate
-// that is warmed or pulled by its own weight, for what it is: none. size is the sum of
+// hushed is the stress, MPa, up to which a case has none but rounding. size is the sum of
 // the lengths of all forces, N.
-func (m *Model) hush(r *CaseResult, size float64) {
+func (m *Model) hushed(size float64) float64 {
 	const rounding = 1e-10
-	even := size / (m.extent * m.Layout.Thickness) // about the stress of all forces on the plate's longer section
-	worst := r.MaxVonMises
+	return rounding * size / (m.extent * m.Layout.Thickness) // of about the stress of all forces on the plate's longer section
+}
+
+// hush takes the rounding that is left of a case without stress, such as a free plate
+// that is warmed or pulled by its own weight, for what it is: none.
+func (m *Model) hush(r *CaseResult, size float64) {
+	worst, least := r.MaxVonMises, m.hushed(size)
 	for _, l := range r.LeftOut {
 		worst = max(worst, l.MPa)
 	}
-	if worst > rounding*even {
+	if worst > least {
 		return
 	}
 	r.MaxVonMises, r.MaxVonMisesAt, r.Surface = 0, [3]float64{}, shell.Bottom
 	r.Principal, r.PrincipalRad = [2]float64{}, 0
 	r.LeftOut, r.ErrorPercent = nil, 0
 	clear(r.VonMises)
-	if r.MaxDeflection <= rounding*even*m.extent/m.Shell.Material.E {
+	if r.MaxDeflection <= least*m.extent/m.Shell.Material.E {
 		r.MaxDeflection, r.MaxDeflectionAt = 0, [3]float64{}
 	}
 }
