@@ -42,7 +42,7 @@ var mayImport = []struct {
 	{"fea/sparse", []string{"plate/geom"}},
 	{"fea/shell", []string{"plate/geom", "fea/mesh", "fea/sparse"}},
 	{"fea/torsion", []string{"plate/geom", "plate/layout", "plate/section", "fea/mesh", "fea/sparse"}},
-	{"fea/solid", []string{"plate", "plate/layout", "plate/geom", "plate/material", "fea/mesh", "fea/sparse"}},
+	{"fea/solid", []string{"plate/layout", "fea/mesh", "fea/sparse"}},
 	{"fea", []string{
 		"plate", "plate/layout", "plate/geom", "plate/set", "plate/section", "plate/material", "plate/finding", "plate/kinematics",
 		"fea/mesh", "fea/sparse", "fea/shell", "fea/solid", "fea/torsion",

@@ -153,19 +153,28 @@ func (m *Model) prisms(ctx context.Context, workers int) (*solidModel, *SolidRes
 			}
 		}
 		step.Workers = workers
-		var p *solid.Model
-		if p, err = solid.Of(m.Layout, on.Mesh, step.Options); err != nil {
+		var s *solidModel
+		if s, err = on.prismsBy(step.Options); err != nil {
 			continue
 		}
-		s := &solidModel{m: on, p: p, roots: p.Roots(), plane: p.PlaneNode(), buffers: &sparse.Buffers{}}
-		s.indexSides()
-		return s, &SolidResult{Unknowns: p.Unknowns(), Layers: p.Layers(), Coarse: step.coarse, Notes: solidNotes(step.note)}, &step, nil
+		return s, &SolidResult{Unknowns: s.p.Unknowns(), Layers: s.p.Layers(), Coarse: step.coarse, Notes: solidNotes(step.note)}, &step, nil
 	}
 	var size *solid.SizeError
 	if errors.As(err, &size) {
 		return nil, nil, nil, fmt.Errorf("fea: the plate is too large for the solid check: even one element across a rib and one layer make %d unknowns, more than the %d that it may take; check a part of the plate as a document of its own", size.Unknowns, size.Allowed)
 	}
 	return nil, nil, nil, fmt.Errorf("fea: the solid check: %w", err)
+}
+
+// prismsBy makes the model of prisms over the live model's mesh.
+func (m *Model) prismsBy(o solid.Options) (*solidModel, error) {
+	p, err := solid.Of(m.Layout, m.Mesh, o)
+	if err != nil {
+		return nil, err
+	}
+	s := &solidModel{m: m, p: p, roots: p.Roots(), plane: p.PlaneNode(), buffers: &sparse.Buffers{}}
+	s.indexSides()
+	return s, nil
 }
 
 // again analyses cases by the live model on another mesh of the same plate.

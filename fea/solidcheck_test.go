@@ -56,6 +56,31 @@ func TestSolidHinges(t *testing.T) {
 	}
 }
 
+// TestSolidPulledBar: away from its ends, a bar pulled by 4 kN has the stress of force over
+// section, and all of it lengthens about as Hooke says.
+func TestSolidPulledBar(t *testing.T) {
+	p := rectangle(120, 40, 10)
+	p.Supports = []plate.Support{{ID: 11, Name: "wall", Kind: plate.Fixed, On: edge(0, 40, 0, 0)}}
+	p.Loads = []plate.Load{{ID: 12, Name: "pull", Kind: plate.LineForce, On: edge(120, 0, 120, 40), Force: [3]float64{4000}}}
+	c := &solidChecked(t, p, Options{Size: 10, Across: 1, Clear: 55}).Cases[0]
+	within(t, "stress", c.MaxVonMises, 10, 0.5)
+	within(t, "the far end moves", c.MaxDeflection, 4000*120/alloy.Young/400, 3)
+	if math.Abs(c.MaxDeflectionAt[0]-120) > 1e-6 {
+		t.Errorf("the end does not move the most: %v", c.MaxDeflectionAt)
+	}
+}
+
+// TestSolidVolume: the prisms of a sample hold the metal of its layout but for what is no
+// prism.
+func TestSolidVolume(t *testing.T) {
+	m := modelOf(t, sample(t, "camera-dolly-cheek"), Options{Size: 12, Across: 1, ArcEdges: 8})
+	s, err := m.prismsBy(solid.Options{Layers: 1, LayerHeight: 100})
+	if err != nil {
+		t.Fatal(err)
+	}
+	within(t, "volume", s.p.Volume(), m.Layout.Volume(), 0.5)
+}
+
 // TestSolidLoads: loads of every kind that the check takes have the live model's
 // resultant on the prisms, mirrored and through an eccentric too.
 func TestSolidLoads(t *testing.T) {

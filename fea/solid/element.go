@@ -33,9 +33,8 @@ type Prism [nodesOf]Vec
 
 // Material is isotropic and elastic.
 type Material struct {
-	E       float64 // Young's modulus, MPa
-	Nu      float64 // Poisson's ratio
-	Density float64 // kg/m³; only body forces of cases need it
+	E  float64 // Young's modulus, MPa
+	Nu float64 // Poisson's ratio
 }
 
 // Check returns an error for a material that stores no energy or is no number.
@@ -45,8 +44,6 @@ func (m Material) Check() error {
 		return fmt.Errorf("solid: Young's modulus is %v MPa; give a number above zero", m.E)
 	case !(m.Nu > -1 && m.Nu < 0.495):
 		return fmt.Errorf("solid: Poisson's ratio is %v; give a number above -1 and below 0.495", m.Nu)
-	case !(m.Density >= 0) || math.IsInf(m.Density, 0):
-		return fmt.Errorf("solid: the density is %v kg/m³; give zero or more", m.Density)
 	}
 	return nil
 }

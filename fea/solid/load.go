@@ -1,6 +1,10 @@
 package solid
 
-import "platewright/fea/mesh"
+import (
+	"math"
+
+	"platewright/fea/mesh"
+)
 
 // Zeros is a load vector, or displacements, of nothing.
 func (m *Model) Zeros() []float64 { return make([]float64, m.Unknowns()) }
@@ -113,6 +117,39 @@ func (m *Model) AddWall(wall []WallPoint, traction func(p WallPoint) Vec, load [
 		p := &wall[i]
 		m.addAt(p.node[:], p.n[:], traction(*p), p.Weight, load)
 	}
+}
+
+// Press adds to a load vector a pressure q·c·(1 + b·(z−z0)) where the normal out of the
+// metal runs against the force: c is the cosine between wall and force, z0 the height at
+// which c² balances and b such that the resultant is at height z. The part of the force
+// along the axis is even over the wall.
+func (m *Model) Press(points []WallPoint, force Vec, z float64, load []float64) {
+	area := 0.0
+	for i := range points {
+		area += points[i].Weight
+	}
+	m.AddWall(points, func(WallPoint) Vec { return Vec{0, 0, force[2] / area} }, load)
+	size := math.Hypot(force[0], force[1])
+	if size == 0 {
+		return
+	}
+	dir := Vec{force[0] / size, force[1] / size}
+	cosine := func(p WallPoint) float64 { return max(0, -p.Normal.dot(dir)) }
+	var a, s, i float64
+	for _, p := range points {
+		c := cosine(p)
+		a += p.Weight * c * c
+		s += p.Weight * c * c * p.At[2]
+	}
+	z0 := s / a
+	for _, p := range points {
+		c := cosine(p)
+		i += p.Weight * c * c * (p.At[2] - z0) * (p.At[2] - z0)
+	}
+	b := a * (z - z0) / i
+	m.AddWall(points, func(p WallPoint) Vec {
+		return Vec{}.add(p.Normal, -size/a*cosine(p)*(1+b*(p.At[2]-z0)))
+	}, load)
 }
 
 // AddSurface adds a traction, MPa, on the metal's upper (or lower) face over every

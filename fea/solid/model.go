@@ -53,10 +53,25 @@ type Model struct {
 	Nodes    []Vec
 	Elements []Element
 
-	o      Options
-	at     []int32        // node by plane node and half layer; -1 where no metal is
-	prism  []int32        // element by triangle and layer; -1 where no metal is
-	layout *layout.Layout // nil without a document
+	o     Options
+	at    []int32 // node by plane node and half layer; -1 where no metal is
+	prism []int32 // element by triangle and layer; -1 where no metal is
+}
+
+// Of makes the model of a layout from a mesh of its map, such as that of its live
+// model.
+func Of(l *layout.Layout, m *mesh.Mesh, o Options) (*Model, error) {
+	if l == nil {
+		return nil, fmt.Errorf("solid: no layout to analyse")
+	}
+	metal := make([][]Interval, len(l.Map.Metal))
+	for f, list := range l.Map.Metal {
+		for _, iv := range list {
+			metal[f] = append(metal[f], Interval(iv))
+		}
+	}
+	mat := l.Plate.Stock.Material
+	return New(m, metal, Material{E: mat.Young, Nu: mat.Poisson}, o)
 }
 
 // New extrudes a mesh: metal[f] lists the metal of face f of its map. Errors: a

@@ -143,9 +143,6 @@ type Result struct {
 	Reaction []float64 // forces of supports and springs on the plate, N
 	// Energy is the strain energy, N·mm: half of load times displacement.
 	Energy float64
-	// Stiffness along the load is the square of its resultant force over load times
-	// displacement, N/mm; zero where the load has no resultant.
-	Stiffness float64
 	// Imbalance is the resultant of loads and reactions as a share of the sum of all
 	// nodes' forces.
 	Imbalance float64
@@ -188,10 +185,6 @@ func (s *System) Solve(ctx context.Context, load []float64) (*Result, error) {
 		b.push(-b.Stiffness*b.Gap(r.U), r.Reaction)
 	}
 	r.Energy = work / 2
-	force, _ := m.Resultant(load, Vec{})
-	if work > 0 {
-		r.Stiffness = force.dot(force) / work
-	}
 	r.Imbalance = imbalance(load, r.Reaction)
 	return r, nil
 }

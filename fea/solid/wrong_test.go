@@ -1,6 +1,8 @@
 package solid
 
 import (
+	"context"
+	"errors"
 	"math"
 	"strings"
 	"testing"
@@ -33,7 +35,6 @@ func TestWrongModels(t *testing.T) {
 		{"modulus zero", "Young's modulus", plane, sheet(0, 1), Material{Nu: 0.3}, Options{}},
 		{"modulus NaN", "Young's modulus", plane, sheet(0, 1), Material{E: math.NaN(), Nu: 0.3}, Options{}},
 		{"Poisson", "Poisson's ratio", plane, sheet(0, 1), Material{E: 1, Nu: 0.5}, Options{}},
-		{"density", "density", plane, sheet(0, 1), Material{E: 1, Nu: 0.3, Density: -1}, Options{}},
 		{"layers", "layers between", plane, sheet(0, 1), mat, Options{Layers: 9}},
 		{"layer height", "layers are at most", plane, sheet(0, 1), mat, Options{LayerHeight: math.NaN()}},
 		{"thin layers", "more than 400 layers", plane, sheet(0, 1), mat, Options{LayerHeight: 1e-9}},
@@ -47,6 +48,27 @@ func TestWrongModels(t *testing.T) {
 	}
 	if _, err := Of(nil, plane, Options{}); err == nil {
 		t.Error("no layout: no error")
+	}
+}
+
+// TestCancelled: a cancelled context ends the work with its error.
+func TestCancelled(t *testing.T) {
+	m := build(t, grid(3, 2, func(a, b float64) geom.Point { return geom.Pt(30*a, 20*b) }), sheet(0, 5), Material{E: 70000, Nu: 0.3}, Options{})
+	held, load := make([]bool, m.Unknowns()), m.Zeros()
+	m.Hold(held, [3]bool{true, true, true}, func(p Vec) bool { return near(p[0], 0) })
+	load[len(load)-1] = 1
+	ctx, cancel := context.WithCancel(t.Context())
+	s, err := m.Factor(ctx, held, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Release()
+	cancel()
+	if _, err := s.Solve(ctx, load); !errors.Is(err, context.Canceled) {
+		t.Errorf("solving: error %v, want that of the context", err)
+	}
+	if _, err := m.Factor(ctx, held, nil); !errors.Is(err, context.Canceled) {
+		t.Errorf("factoring: error %v, want that of the context", err)
 	}
 }
 
