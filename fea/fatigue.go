@@ -3,6 +3,7 @@ package fea
 import (
 	"fmt"
 
+	"platewright/plate/finding"
 	"platewright/plate/material"
 )
 
@@ -39,7 +40,7 @@ func (m *Model) fatigue(r *CaseResult) {
 	}
 	f, err := material.FatigueStrength(stock.Material, r.Case.Cycles)
 	if err != nil {
-		r.Fatigue = "not assessed: " + err.Error()
+		r.Fatigue = "not assessed: " + finding.Words(err)
 		return
 	}
 	if !(r.MaxVonMises > 0) {

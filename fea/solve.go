@@ -4,11 +4,11 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"strings"
 	"sync"
 
 	"platewright/fea/sparse"
 	"platewright/plate"
+	"platewright/plate/finding"
 	"platewright/plate/layout"
 )
 
@@ -122,7 +122,7 @@ type caseError struct {
 }
 
 func (e *caseError) Error() string {
-	return fmt.Sprintf("fea: load case %q: %s", e.name, strings.TrimPrefix(e.err.Error(), "fea: "))
+	return fmt.Sprintf("fea: load case %q: %s", e.name, finding.Words(e.err))
 }
 
 func (e *caseError) Unwrap() error { return e.err }

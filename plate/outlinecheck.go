@@ -20,7 +20,7 @@ func crossing(old, p Outline) (finding.Finding, bool) {
 		return finding.Finding{}, false
 	}
 	f := finding.Finding{
-		Code: "outline-crosses", Level: finding.Error, What: "the outline would cross itself: " + err.Error(),
+		Code: "outline-crosses", Level: finding.Error, What: "the outline would cross itself: " + finding.Words(err),
 		Why: "a plate has one edge all round", Source: "rules of the document", Fix: "move the corner elsewhere", Stage: StageOutline,
 	}
 	return f, true

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"platewright/plate/finding"
 	"platewright/plate/standard"
 )
 
@@ -22,7 +23,7 @@ func (v *validator) fit(f FeatureRef, what, class string, size float64) {
 		return
 	}
 	if _, err := standard.Fit(class, size); err != nil {
-		v.report(f, "fit-size", fmt.Sprintf("%s of %s, %s, has no limits at %g mm: %s", what, f, class, size, strings.TrimPrefix(err.Error(), "standard: ")),
+		v.report(f, "fit-size", fmt.Sprintf("%s of %s, %s, has no limits at %g mm: %s", what, f, class, size, finding.Words(err)),
 			"ISO 286-1 gives each class for its sizes", "choose another class, or leave it out")
 	}
 }

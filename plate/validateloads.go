@@ -1,6 +1,9 @@
 package plate
 
-import "fmt"
+import (
+	"fmt"
+	"platewright/plate/finding"
+)
 
 // sort is what a place is on.
 func (p Place) sort() string {
@@ -158,7 +161,7 @@ func (v *validator) origin(f FeatureRef, o Origin) {
 		v.report(f, "origin-text", fmt.Sprintf("the origin of %s is a standard, but none is named", f), "figures are traced to their clause", "name standard and clause")
 	case o.Kind == Worked && v.word(f, "the event", string(o.Event), events):
 		if err := o.complete(); err != nil {
-			v.report(f, "origin-figures", fmt.Sprintf("the worked sum of %s: %v", f, err), "a sum needs all its figures", "give it")
+			v.report(f, "origin-figures", fmt.Sprintf("the worked sum of %s: %s", f, finding.Words(err)), "a sum needs all its figures", "give it")
 		}
 	}
 }

@@ -41,7 +41,7 @@ func (c *stressCmd) frame(e *env) error {
 		return e.ctx.Err()
 	}
 	if err != nil {
-		return failed("%s: %s", label(c.File), strings.TrimPrefix(err.Error(), "fea: "))
+		return failed("%s: %v", label(c.File), err)
 	}
 	out := jsonFrame{
 		Format: report.Format, ProgramVersion: report.Version(), Name: loaded.Name, Revision: revision,

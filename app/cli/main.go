@@ -12,6 +12,7 @@ import (
 	"github.com/alecthomas/kong"
 
 	"platewright/export/report"
+	"platewright/plate/finding"
 )
 
 // The exit codes.
@@ -72,8 +73,13 @@ func usage(format string, args ...any) error {
 	return &failure{exitUsage, fmt.Sprintf(format, args...)}
 }
 
-// failed is the failure of a job; the text says what, where and what to do.
+// failed is the failure of a job; the text says what, where and what to do, and names no package.
 func failed(format string, args ...any) error {
+	for i, a := range args {
+		if err, ok := a.(error); ok {
+			args[i] = finding.Words(err)
+		}
+	}
 	return &failure{exitJob, fmt.Sprintf(format, args...)}
 }
 
@@ -102,7 +108,7 @@ func exitCode(e *env, args []string) int {
 	}
 	var f *failure
 	if !errors.As(err, &f) {
-		f = &failure{exitJob, err.Error()}
+		f = &failure{exitJob, finding.Words(err)}
 	}
 	if f.text != "" {
 		fmt.Fprintf(e.stderr, "%s: %s\n", program, f.text)

@@ -14,6 +14,7 @@ import (
 	"platewright/app/session"
 	"platewright/export/report"
 	"platewright/plate"
+	"platewright/plate/finding"
 	"platewright/plate/geom"
 	"platewright/plate/layout"
 )
@@ -64,7 +65,7 @@ func (w *Window) askedItems() []*fyne.MenuItem {
 // ask starts computing in the background and opens the table that will show it.
 func (w *Window) ask(q session.Question, at ledgerView) {
 	if err := w.job.Ask(q); err != nil {
-		w.say(err.Error())
+		w.say(finding.Words(err))
 		return
 	}
 	if w.open != at {

@@ -3,6 +3,7 @@ package desktop
 import (
 	"os"
 	"path/filepath"
+	"platewright/plate/finding"
 	"slices"
 	"strings"
 
@@ -95,7 +96,7 @@ func (c *chooser) read() {
 	}
 	found, err := os.ReadDir(c.folder)
 	if err != nil {
-		c.trial.set(err.Error(), toneWrong)
+		c.trial.set(finding.Words(err), toneWrong)
 	}
 	var dirs, files []chooserEntry
 	for _, e := range found {

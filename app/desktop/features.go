@@ -6,6 +6,7 @@ import (
 
 	"platewright/app/session"
 	"platewright/plate"
+	"platewright/plate/finding"
 	"platewright/plate/geom"
 	"platewright/plate/layout"
 )
@@ -227,7 +228,7 @@ func roomAt(l *layout.Layout, q geom.Point, radius float64) bool {
 func (w *Window) add(e plate.Edit) {
 	id := w.job.Doc().NextID
 	if err := w.tryEdit(e, ""); err != nil {
-		w.say(err.Error())
+		w.say(finding.Words(err))
 		return
 	}
 	w.choose(selectFeature(w.job.Doc(), id))
@@ -345,7 +346,7 @@ func (w *Window) deleteSelected() {
 		e = deleteCorner(w.job.Doc(), s)
 	}
 	if err := w.tryEdit(e, ""); err != nil {
-		w.say(err.Error())
+		w.say(finding.Words(err))
 		return
 	}
 	w.choose(up)

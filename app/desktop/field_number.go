@@ -2,6 +2,7 @@ package desktop
 
 import (
 	"math"
+	"platewright/plate/finding"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -100,12 +101,12 @@ func (n *numberEntry) take(keep bool) {
 		return
 	}
 	if keep {
-		n.say(err.Error(), true)
+		n.say(finding.Words(err), true)
 		return
 	}
 	n.typed = false
 	n.show(n.value)
-	n.say(err.Error()+"; "+n.kind.formatUnit(n.value)+" stays", true)
+	n.say(finding.Words(err)+"; "+n.kind.formatUnit(n.value)+" stays", true)
 }
 
 // rangeError is a value outside what the field takes.
@@ -153,7 +154,7 @@ func (n *numberEntry) stepBy(steps float64) {
 		n.stepKey = n.gesture()
 	}
 	if err := n.commit(v, n.stepKey); err != nil {
-		n.say(err.Error(), true)
+		n.say(finding.Words(err), true)
 		return
 	}
 	n.say("", false)

@@ -8,6 +8,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"platewright/export/scene"
+	"platewright/plate/finding"
 )
 
 // fieldRow is a field with all that stands round it: a caption, what is allowed, the unit behind the value, a hairline, and
@@ -192,7 +193,7 @@ func (e *textEntry) take(keep bool) {
 		err = e.commit(e.Text)
 	}
 	if err != nil && keep {
-		e.note(err.Error(), true)
+		e.note(finding.Words(err), true)
 		return
 	}
 	e.typed = false
@@ -202,7 +203,7 @@ func (e *textEntry) take(keep bool) {
 		return
 	}
 	e.set(e.value)
-	e.note(err.Error()+"; the text before stays", true)
+	e.note(finding.Words(err)+"; the text before stays", true)
 }
 
 // FocusGained implements fyne.Focusable.
@@ -258,7 +259,7 @@ func newChoiceField(caption string, options []string) *choiceField {
 		}
 		if err := c.commit(s); err != nil {
 			c.set(c.value)
-			c.note(err.Error(), true)
+			c.note(finding.Words(err), true)
 			return
 		}
 		c.note("", false)

@@ -111,7 +111,7 @@ func (w *Window) openPath(path string) {
 		return err
 	}, func(err error) {
 		if err != nil {
-			tell(w.win.Canvas(), "This file cannot be opened", err.Error())
+			tell(w.win.Canvas(), "This file cannot be opened", finding.Words(err))
 			return
 		}
 		w.whenSaved(func() { // a slow disk leaves time for more work
@@ -204,7 +204,7 @@ func (w *Window) write(path string, force bool, then func()) {
 	job := w.job
 	v, err := job.BeginSave(path, force)
 	if err != nil {
-		w.say(err.Error())
+		w.say(finding.Words(err))
 		return
 	}
 	job.Background("saving "+v.Path, func(context.Context) error { return v.Write() }, func(err error) {
@@ -214,7 +214,7 @@ func (w *Window) write(path string, force bool, then func()) {
 		case errors.As(err, &changed):
 			w.askOverwrite(changed, then)
 		case err != nil:
-			tell(w.win.Canvas(), "The document was not saved", err.Error())
+			tell(w.win.Canvas(), "The document was not saved", finding.Words(err))
 		default:
 			w.remember(v.Path)
 			w.say("saved " + v.Path)
@@ -302,7 +302,7 @@ func (w *Window) exportFiles(heading, name string, exts []string, make func(ctx 
 		}, func(err error) {
 			if err != nil {
 				w.said = ""
-				tell(w.win.Canvas(), "Nothing was written", err.Error())
+				tell(w.win.Canvas(), "Nothing was written", finding.Words(err))
 				return
 			}
 			w.say(done)
@@ -426,7 +426,7 @@ func (w *Window) exportSheet(heading, ending string, pdf func(io.Writer, report.
 func (w *Window) fault(err error) {
 	var p *session.PanicError
 	if !errors.As(err, &p) {
-		tell(w.win.Canvas(), "Something needs your attention", err.Error())
+		tell(w.win.Canvas(), "Something needs your attention", finding.Words(err))
 		return
 	}
 	ask(w.win.Canvas(), "A fault of the program", p.Error(), []answer{

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"platewright/plate"
+	"platewright/plate/finding"
 	"platewright/plate/geom"
 )
 
@@ -250,7 +251,7 @@ func (w *Window) addCorner(at int) {
 		err = w.tryEdit(e, "")
 	}
 	if err != nil {
-		w.say(err.Error())
+		w.say(finding.Words(err))
 		return
 	}
 	s.corner = at + 2

@@ -232,7 +232,7 @@ func (p *particulars) heading(key, text string) fyne.CanvasObject {
 	id := p.sel.id
 	remove := newClickable(word, fyne.NewSize(innerPad(), 3), func() {
 		if err := p.host.tryEdit(removeEntry(id, list, i), ""); err != nil {
-			p.host.say(err.Error())
+			p.host.say(finding.Words(err))
 		}
 	})
 	return container.NewBorder(nil, nil, nil, remove, h)

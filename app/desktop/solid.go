@@ -4,6 +4,7 @@ import (
 	"platewright/export/report"
 	"platewright/fea"
 	"platewright/plate"
+	"platewright/plate/finding"
 )
 
 // solidLabel is what the command of the solid check does now.
@@ -21,7 +22,7 @@ func (w *Window) toggleSolid() {
 		return
 	}
 	if err := w.job.CheckSolid(); err != nil {
-		w.say(err.Error())
+		w.say(finding.Words(err))
 		return
 	}
 	if w.open != tableCases {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"platewright/plate"
+	"platewright/plate/finding"
 	"platewright/plate/kinematics"
 )
 
@@ -174,7 +175,7 @@ func (w *Window) adjusterFacts(doc plate.Plate) []fact {
 	const within = 0.01 // degrees, as the drawing shows them
 	ps, err := kinematics.Clock(own, mate, within)
 	if err != nil {
-		return []fact{{upperFirst(err.Error()), toneLook}}
+		return []fact{{upperFirst(finding.Words(err)), toneLook}}
 	}
 	most, at := 0, r.PositionDeg
 	if v := setValue(&doc, r.ID); v != nil {
@@ -186,7 +187,7 @@ func (w *Window) adjusterFacts(doc plate.Plate) []fact {
 	out := []fact{{fmt.Sprintf("Bolts fit at %s, at most %d", plural(len(ps), "angle"), most), toneInk}}
 	now, err := kinematics.At(own, mate, at, within)
 	if err != nil {
-		return append(out, fact{upperFirst(err.Error()), toneLook})
+		return append(out, fact{upperFirst(finding.Words(err)), toneLook})
 	}
 	t := toneInk
 	if now.Bolts < r.LeastBolts {

@@ -306,7 +306,7 @@ func (w *Window) tryEdit(e plate.Edit, gesture string) error {
 // edit makes an edit and shows the sentence of a refusal in the plate view; it tells whether the edit was made.
 func (w *Window) edit(e plate.Edit, gesture string) bool {
 	if err := w.tryEdit(e, gesture); err != nil {
-		w.say(err.Error())
+		w.say(finding.Words(err))
 		return false
 	}
 	w.hints.did(hintDrag)

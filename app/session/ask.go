@@ -110,7 +110,7 @@ func (s *Session) askDone(a Answer, err error) {
 	case errors.Is(err, context.Canceled):
 		s.asked.Trouble = "the " + a.Name + " were stopped"
 	case err != nil:
-		s.asked.Trouble = err.Error()
+		s.asked.Trouble = finding.Words(err)
 	default:
 		var kept []Answer
 		for _, old := range s.asked.Answers {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"platewright/fea"
+	"platewright/plate/finding"
 )
 
 // Solid is the solid check of the load cases: asked for by hand, because it takes from seconds to some minutes.
@@ -81,7 +82,7 @@ func (s *Session) solidDone(out *fea.SolidResult, revision string, err error) {
 	case errors.Is(err, context.Canceled):
 		s.solid.Trouble = "the solid check was stopped"
 	case err != nil:
-		s.solid.Trouble = err.Error()
+		s.solid.Trouble = finding.Words(err)
 	default:
 		s.solid.Value, s.solid.revision = out, revision
 	}

@@ -278,7 +278,7 @@ func (r Report) profileFindings() []finding.Finding {
 func absent(code, stage, what, fix string, err error) finding.Finding {
 	return finding.Finding{
 		Code: code, Level: finding.Error, Stage: stage,
-		What:   fmt.Sprintf("%s could not be computed: %v", what, err),
+		What:   fmt.Sprintf("%s could not be computed: %s", what, finding.Words(err)),
 		Why:    "a figure that could not be computed is left out, never shown as zero",
 		Source: "Platewright",
 		Fix:    fix,

@@ -149,8 +149,7 @@ func caseAbsent(c plate.LoadCase, err error) finding.Finding {
 	if c.ID != 0 {
 		what = fmt.Sprintf("load case %q", c.Name)
 	}
-	// The case is named already, and the package says nothing to the reader.
-	why := strings.TrimPrefix(strings.TrimPrefix(err.Error(), "fea: "), what+": ")
+	why := strings.TrimPrefix(finding.Words(err), what+": ") // the case is named already
 	f := absent("case-absent", plate.StageLoads, what, "correct the load, the support or the case that the message names", errors.New(why))
 	f.Feature, f.FeatureName = int64(c.ID), c.Name
 	return f

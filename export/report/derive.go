@@ -11,7 +11,7 @@ import (
 func deriveFinding(err error) finding.Finding {
 	f := finding.Finding{
 		Code: "not-derived", Level: finding.Error, Stage: "outline",
-		What:   err.Error(),
+		What:   finding.Words(err),
 		Why:    "every figure is computed from the derived shape of the plate",
 		Source: "Platewright",
 		Fix:    "correct the form that is named",
@@ -22,7 +22,7 @@ func deriveFinding(err error) finding.Finding {
 	}
 	f.What = d.What
 	if d.Err != nil {
-		f.What += ": " + d.Err.Error()
+		f.What += ": " + finding.Words(d.Err)
 	}
 	f.Feature, f.FeatureName, f.Stage = int64(d.Feature), d.FeatureName, d.Stage
 	if d.HasWhere {

@@ -140,7 +140,7 @@ func (r *Report) more(ctx context.Context, m *fea.Model) ([]finding.Finding, err
 				return nil, ctx.Err()
 			}
 			if err != nil {
-				why = strings.Replace(err.Error(), "fea: ", "", 1)
+				why = finding.Words(err)
 				f := absent(BandAbsent, plate.StageLoads, fmt.Sprintf("the band from hinged to fixed joints in %q", c.Name), "hold the plate at a second place, or do without the band", err)
 				f.Level, f.Feature, f.FeatureName = finding.Warning, int64(c.ID), c.Name
 				found = append(found, f)

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"platewright/plate"
+	"platewright/plate/finding"
 	"platewright/plate/layout"
 	"platewright/plate/standard"
 )
@@ -164,7 +165,7 @@ func (j *jointer) boss(w *pressed) {
 			}
 			tight, stress, err := v.Pressed(s.Fit, outer, m.Young, m.Poisson)
 			if err != nil {
-				j.not(w, check, srcHoop, "MPa", 0, err.Error())
+				j.not(w, check, srcHoop, "MPa", 0, finding.Words(err))
 				continue
 			}
 			j.add(w, check, srcHoop, "MPa", stress.Hoop, m.Proof,

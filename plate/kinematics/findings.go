@@ -25,7 +25,7 @@ func Findings(p plate.Plate, diameter func(plate.HoleForm) float64) []finding.Fi
 		r.own, r.mate = RingsOf(c)
 		all, err := Clock(r.own, r.mate, DefaultDeg)
 		if err != nil {
-			r.add(codeBreak, finding.Error, err.Error(), "holes of one ring stand apart", "geometry", "move a hole, or take fewer")
+			r.add(codeBreak, finding.Error, finding.Words(err), "holes of one ring stand apart", "geometry", "move a hole, or take fewer")
 			continue
 		}
 		r.least()

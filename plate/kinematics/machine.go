@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"platewright/plate/finding"
 	"platewright/plate/geom"
 	"platewright/plate/set"
 )
@@ -46,11 +47,11 @@ func machineOf(l *set.Loaded, state set.State, poses []geom.Affine) (m *Machine,
 	}
 	s := &stand{l: l, state: state, poses: poses, forward: 1, down: geom.Translation(geom.Pt(0, -l.Ground.Height))}
 	if err := s.setDown(); err != nil {
-		return &s.m, s.down, []string{err.Error()}
+		return &s.m, s.down, []string{finding.Words(err)}
 	}
 	for _, measure := range []func() error{s.steer, s.ride, s.lowest} {
 		if err := measure(); err != nil {
-			problems = append(problems, err.Error())
+			problems = append(problems, finding.Words(err))
 		}
 	}
 	return &s.m, s.down, problems

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"platewright/plate"
+	"platewright/plate/finding"
 	"platewright/plate/set"
 )
 
@@ -82,7 +83,7 @@ func ringRow(part string, c plate.ClockedRing) RingRow {
 	own, mate := RingsOf(c)
 	all, err := Clock(own, mate, DefaultDeg)
 	if err != nil {
-		r.Problem = err.Error()
+		r.Problem = finding.Words(err)
 		return r
 	}
 	all = slices.DeleteFunc(all, func(p Position) bool { return p.Bolts < r.LeastBolt })

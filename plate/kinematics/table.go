@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"platewright/plate"
+	"platewright/plate/finding"
 	"platewright/plate/geom"
 	"platewright/plate/set"
 )
@@ -172,7 +173,7 @@ func rowOf(l *set.Loaded, w wanted) Row {
 	}
 	poses, err := l.Poses(w.state)
 	if err != nil {
-		row.Problems = append(row.Problems, err.Error())
+		row.Problems = append(row.Problems, finding.Words(err))
 		return row
 	}
 	row.poses = poses
@@ -182,7 +183,7 @@ func rowOf(l *set.Loaded, w wanted) Row {
 	for _, p := range points(l, row.Adjusters) {
 		n, err := l.Node(p.ref, w.state)
 		if err != nil {
-			row.Problems = append(row.Problems, err.Error())
+			row.Problems = append(row.Problems, finding.Words(err))
 			continue
 		}
 		at := down.Apply(poses[l.Part(p.ref.Part)].Apply(n.Centre))
@@ -246,7 +247,7 @@ func adjustersOf(part string, p plate.Plate, state set.State) []adjusted {
 		own, mate := RingsOf(c)
 		at, err := At(own, mate, deg, DefaultDeg)
 		if err != nil {
-			add(c.ID, c.Name, plate.KindRing, a, fmt.Sprintf("clocked ring %q: %v", c.Name, err))
+			add(c.ID, c.Name, plate.KindRing, a, fmt.Sprintf("clocked ring %q: %s", c.Name, finding.Words(err)))
 			continue
 		}
 		a.Bolts, a.Holes = &at.Bolts, at.Own

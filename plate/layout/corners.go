@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"platewright/plate"
+	"platewright/plate/finding"
 	"platewright/plate/geom"
 )
 
@@ -164,7 +165,7 @@ func bulged(vs []plate.Vertex) (geom.Contour, *DeriveError) {
 		e, err := bulgeEdge(geom.Pt(v.X, v.Y), geom.Pt(vs[(i+1)%n].X, vs[(i+1)%n].Y), v.Bulge)
 		if err != nil {
 			return nil, &DeriveError{
-				What:  fmt.Sprintf("vertex %d (%.6g, %.6g) of the contour does not work: %v", i+1, v.X, v.Y, err),
+				What:  fmt.Sprintf("vertex %d (%.6g, %.6g) of the contour does not work: %s", i+1, v.X, v.Y, finding.Words(err)),
 				Where: geom.Pt(v.X, v.Y), HasWhere: true,
 			}
 		}

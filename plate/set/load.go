@@ -130,7 +130,7 @@ func (l *Loaded) checkNodes() []finding.Finding {
 		what := ""
 		switch {
 		case err != nil:
-			what = err.Error()
+			what = finding.Words(err)
 		case !r.axis && !n.Adjusts:
 			what = fmt.Sprintf("%s %q of part %q is not an adjuster; name a clocked ring, an eccentric or an adjusting slot", n.Kind, n.Name, r.ref.Part)
 		default:
