@@ -2,6 +2,7 @@ package plate
 
 import (
 	"fmt"
+
 	"platewright/plate/finding"
 )
 

@@ -3,9 +3,10 @@ package desktop
 import (
 	"os"
 	"path/filepath"
-	"platewright/plate/finding"
 	"slices"
 	"strings"
+
+	"platewright/plate/finding"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"

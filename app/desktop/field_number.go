@@ -2,6 +2,7 @@ package desktop
 
 import (
 	"math"
+
 	"platewright/plate/finding"
 
 	"fyne.io/fyne/v2"
