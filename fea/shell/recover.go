@@ -260,7 +260,7 @@ func (p *Patches) Recover(u []float64, free float64) *Field {
 	plain := make([][3]Strain, ne)
 	m.Each(ne, func(e int) { _, plain[e] = m.samples(e, u, free) })
 	f := &Field{Model: m, Slot: p.slot, Strains: p.polynomials(plain), Error: make([]float64, ne), Energy: make([]float64, ne)}
-	m.Each(ne, func(e int) { f.Error[e], f.Energy[e] = f.compare(e, u, free, &plain[e]) })
+	m.Each(ne, func(e int) { f.Error[e], f.Energy[e] = f.compare(e, &plain[e]) })
 	for s, mean := range means(p.slot, p.slots, plain) {
 		for k, v := range mean {
 			f.Strains[s][k] = (f.Strains[s][k] + v) / 2
@@ -394,30 +394,26 @@ func (p *Patches) fit(c *patch, plain [][3]Strain) (out [6]Strain) {
 }
 
 // compare integrates the difference between smoothed and plain strain over an
-// element. The plain shear is that of the three points of integration, straight
-// between: what the displacement form has elsewhere carries no energy.
-func (f *Field) compare(e int, u []float64, free float64, plain *[3]Strain) (err, en float64) {
+// element. The plain strain is that of the three points of integration, straight
+// between: in an element with straight sides it is straight, and what the displacement
+// form of shear has elsewhere carries no energy.
+func (f *Field) compare(e int, plain *[3]Strain) (err, en float64) {
 	m := f.Model
-	var ue [ElementUnknowns]float64
-	m.gather(e, u, &ue)
 	x, s := m.Triangle(e), m.Section(e)
 	for k := range rule6 {
 		h := &shapes6[k]
-		raw, det := strainAt(&x, h, &ue)
-		raw[0] -= free
-		raw[1] -= free
 		l := straight(rule6[k].r, rule6[k].s)
-		for i := 6; i < 8; i++ {
+		var raw, d Strain
+		for i := range raw {
 			raw[i] = l[0]*plain[0][i] + l[1]*plain[1][i] + l[2]*plain[2][i]
+			d[i] = -raw[i]
 		}
-		var d Strain
-		for i := range d {
-			for n, slot := range f.Slot[e] {
-				d[i] += h.n[n] * f.Strains[slot][i]
+		for n, slot := range f.Slot[e] {
+			for i, v := range f.Strains[slot] {
+				d[i] += h.n[n] * v
 			}
-			d[i] -= raw[i]
 		}
-		w := rule6[k].w * det
+		w := rule6[k].w * x.jacobian(h).det
 		err += w * s.energy(m.Material, &d)
 		en += w * s.energy(m.Material, &raw)
 	}
