@@ -61,7 +61,7 @@ func StockFields(p Plate) []Field {
 	fs := []Field{
 		materialField(o, p),
 		value("density_kg_m3", "density", "kg/m³", density, func(m *material.Material) *float64 { return &m.Density }),
-		value("youngs_modulus_mpa", "Young's modulus", "MPa", modulus, func(m *material.Material) *float64 { return &m.Young }),
+		value("youngs_modulus_mpa", "Young's modulus", "MPa", metalModulus, func(m *material.Material) *float64 { return &m.Young }),
 		value("poisson_ratio", "Poisson's ratio", "", poisson, func(m *material.Material) *float64 { return &m.Poisson }),
 		value("proof_stress_mpa", "proof stress", "MPa", stress, func(m *material.Material) *float64 { return &m.Proof }),
 		value("ultimate_strength_mpa", "ultimate strength", "MPa", stress, func(m *material.Material) *float64 { return &m.Ultimate }),

@@ -40,6 +40,7 @@ var (
 	targetValue  = limit{0, 1e18, true, "a target is above zero"}
 	density      = limit{10, 25000, false, "kg/m³; aluminium has about 2700, the foam of an inlay 30 and the densest metals some 22 600"}
 	stress       = limit{0, 10000, true, "MPa; no metal plate is stronger than 10 000"}
+	metalModulus = limit{1e4, 1e6, false, "MPa; aluminium has about 70 000"}
 	modulus      = limit{1, 1e6, false, "MPa; aluminium has about 70 000, and the foam of an inlay more than 1"}
 	poisson      = limit{0, 0.49, false, "an isotropic metal has 0 to below 0.5, where its volume could not change"}
 	circleCount  = limit{1, maxOnCircle, false, "1 to 360 holes on one circle"}

@@ -121,7 +121,7 @@ func (v numberVisitor) list(n number, label, unit string, values []float64, l li
 
 func (v numberVisitor) stock() {
 	s, n := v.p.Stock, onStage(StageStock)
-	v.material(n, s.Material)
+	v.material(n, s.Material, metalModulus)
 	v.one(n, "the nominal thickness", "mm", s.Nominal, thickness)
 	v.one(n, "the finished thickness", "mm", s.Finished, thickness)
 	if s.Finish.Name != "" {
@@ -137,7 +137,7 @@ func (v numberVisitor) stock() {
 	v.one(n, "the blank's height", "mm", b.Height, blankSide)
 }
 
-func (v numberVisitor) material(n number, m material.Material) {
+func (v numberVisitor) material(n number, m material.Material, modulus limit) {
 	v.one(n, "the density", "kg/m³", m.Density, density)
 	v.one(n, "Young's modulus", "MPa", m.Young, modulus)
 	v.one(n, "Poisson's ratio", "", m.Poisson, poisson)
@@ -403,7 +403,7 @@ func (v numberVisitor) inlay(i Inlay) {
 	v.one(n, "the clearance", "mm", i.Clearance, clearance)
 	v.one(n, "the outline radius", "mm", i.Radius, outlineRound)
 	v.one(n, "the thickness", "mm", i.Thickness, panel)
-	v.material(n, i.Material)
+	v.material(n, i.Material, modulus)
 	if !i.All {
 		for j, a := range i.Cells {
 			n.index = j + 1

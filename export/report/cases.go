@@ -117,17 +117,22 @@ func WorkedLines(o plate.Origin) []string {
 	return lines
 }
 
-// besideSum are notes about loads of a case that are none of the forces of its worked sum.
+// besideSum are notes about loads of a case that are none of the forces of its worked sum, and a warning where the sum has none.
 func besideSum(c *plate.LoadCase, loads []plate.Load) []finding.Finding {
 	if c.Origin.Kind != plate.Worked {
 		return nil
 	}
 	beside, err := c.BesideSum(loads)
-	forces, _, err2 := c.Origin.Work()
-	if err != nil || err2 != nil {
-		return nil // the document's own check says what the sum lacks
+	if err != nil {
+		return []finding.Finding{{
+			Code: "worked-sum", Level: finding.Warning, Stage: plate.StageLoads, Feature: int64(c.ID), FeatureName: c.Name,
+			What: fmt.Sprintf("load case %q: its worked sum gives no forces: %v", c.Name, err),
+			Why:  "nothing says where the loads of the case come from", Source: "the document's worked sum",
+			Fix: "correct the figures of the sum, or give the case another origin",
+		}}
 	}
 	var sum []string
+	forces, _, _ := c.Origin.Work()
 	for _, f := range forces {
 		sum = append(sum, fmt.Sprintf("%s %s %s", f.Name, significant(f.Value, 3), f.Unit))
 	}

@@ -173,3 +173,19 @@ func TestLoadBesideItsSum(t *testing.T) {
 		}
 	}
 }
+
+// A worked sum that gives no forces, of a braking that lifts the rear wheels, is a finding of its case.
+func TestSumWithoutForces(t *testing.T) {
+	in := cantilever(t, 100)
+	in.Plate.Cases[0].Origin = plate.Origin{Kind: plate.Worked, Text: "hard", Event: plate.Braking, Mass: 60, Wheelbase: 1000, CentreX: 500, CentreHeight: 600, G: 1, Share: 0.5}
+	r, err := Build(t.Context(), in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range r.Findings() {
+		if f.Code == "worked-sum" && strings.Contains(f.What, "lifts the rear wheels, which happens at c/h = 0.8333 g") {
+			return
+		}
+	}
+	t.Errorf("no finding of a sum without forces in %v", r.Findings())
+}
