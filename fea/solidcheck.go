@@ -52,7 +52,8 @@ const coarseArcs = 12
 type SolidResult struct {
 	Unknowns int
 	Layers   int  // of prisms, over the whole thickness
-	Coarse   bool // one element across a rib; the live figures in Cases are of that mesh too
+	Coarse   bool // one element across a rib
+	OwnMesh  bool // not the live model's; the live figures in Cases are of that mesh too
 	Cases    []SolidCase
 	Notes    []string
 }
@@ -104,20 +105,34 @@ func (r *Result) SolidCheck(ctx context.Context, o SolidOptions) (*SolidResult, 
 	if r.Coarse {
 		return nil, fmt.Errorf("fea: the solid check compares with the fine live model; this result is of a coarse one")
 	}
-	s, out, step, err := r.Model.prisms(ctx, o.Workers)
-	if err != nil {
-		return nil, err
-	}
 	var asked []*CaseResult
 	for i := range r.Cases {
 		if c := &r.Cases[i]; o.Only == "" || c.Case.Name == o.Only {
 			asked = append(asked, c)
 		}
 	}
-	if step.coarse {
-		if asked, err = s.m.again(ctx, asked); err != nil {
+	m, own := r.Model, ""
+	if m.across == 1 && m.o.Across == 0 {
+		twice, err := NewModel(ctx, m.Layout, Options{Across: 2, Clear: m.o.Clear, Workers: o.Workers})
+		if err != nil {
 			return nil, err
 		}
+		if m, asked, err = twice.again(ctx, asked); err != nil {
+			return nil, err
+		}
+		own = "The check has a mesh of its own with two elements across a rib; the live model is compared on that same mesh."
+	}
+	s, out, step, err := m.prisms(ctx, o.Workers)
+	if err != nil {
+		return nil, err
+	}
+	switch {
+	case step.coarse:
+		if _, asked, err = s.m.again(ctx, asked); err != nil {
+			return nil, err
+		}
+	case own != "":
+		out.OwnMesh, out.Notes = true, append(out.Notes, own)
 	}
 	for i, c := range asked {
 		if err := ctx.Err(); err != nil {
@@ -157,7 +172,7 @@ func (m *Model) prisms(ctx context.Context, workers int) (*solidModel, *SolidRes
 		if s, err = on.prismsBy(step.Options); err != nil {
 			continue
 		}
-		return s, &SolidResult{Unknowns: s.p.Unknowns(), Layers: s.p.Layers(), Coarse: step.coarse, Notes: solidNotes(step.note)}, &step, nil
+		return s, &SolidResult{Unknowns: s.p.Unknowns(), Layers: s.p.Layers(), Coarse: step.coarse, OwnMesh: step.coarse, Notes: solidNotes(step.note)}, &step, nil
 	}
 	var size *solid.SizeError
 	if errors.As(err, &size) {
@@ -177,21 +192,22 @@ func (m *Model) prismsBy(o solid.Options) (*solidModel, error) {
 	return s, nil
 }
 
-// again analyses cases by the live model on another mesh of the same plate.
-func (m *Model) again(ctx context.Context, asked []*CaseResult) ([]*CaseResult, error) {
+// again analyses cases by the live model on another mesh of the same plate, and returns the
+// model of their stresses.
+func (m *Model) again(ctx context.Context, asked []*CaseResult) (*Model, []*CaseResult, error) {
 	var cases []plate.LoadCase
 	for _, c := range asked {
 		cases = append(cases, c.Case)
 	}
 	r, err := m.Solve(ctx, cases)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	out := make([]*CaseResult, len(r.Cases))
 	for i := range r.Cases {
 		out[i] = &r.Cases[i]
 	}
-	return out, nil
+	return r.Model, out, nil
 }
 
 func solidNotes(more string) []string {

@@ -32,8 +32,12 @@ func (r Report) SolidText(s *fea.SolidResult) string {
 	var b strings.Builder
 	r.writeHead(&b)
 	fmt.Fprintf(&b, "\nSolid check: %v\n", s)
-	if s.Coarse {
-		wrap(&b, "The live model's figures below are those of the check's own mesh, which is coarser than that of \"platewright stress\".", pageWidth, "  ", "    ")
+	if s.OwnMesh {
+		finer := "finer"
+		if s.Coarse {
+			finer = "coarser"
+		}
+		wrap(&b, "The live model's figures below are those of the check's own mesh, which is "+finer+" than that of \"platewright stress\".", pageWidth, "  ", "    ")
 	}
 	for i := range s.Cases {
 		writeSolidCase(&b, &s.Cases[i])
@@ -182,7 +186,7 @@ func jsonSolidOf(s *fea.SolidResult, c *fea.SolidCase) jsonSolidCase {
 	j := jsonSolidCase{
 		Name: c.Case.Name, Kind: string(c.Case.Kind), Factor: c.Case.Factor, Model: "solid", Refused: c.Refused,
 		Origin:   strings.TrimSpace(string(c.Case.Origin.Kind) + " " + c.Case.Origin.Text),
-		Unknowns: s.Unknowns, Layers: s.Layers, OwnMesh: s.Coarse, LeftOut: []jsonLeftOut{}, Stiffness: []jsonFigure{},
+		Unknowns: s.Unknowns, Layers: s.Layers, OwnMesh: s.OwnMesh, LeftOut: []jsonLeftOut{}, Stiffness: []jsonFigure{},
 	}
 	if c.Refused != "" {
 		return j
