@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+
+	"platewright/plate/tree"
 )
 
 // FieldKind says how a field is shown and which accessors it has.
@@ -163,7 +165,7 @@ func (o owner[T]) words(key, label, why string, choices []string, get func(Plate
 		SetText: func(s string) Edit {
 			return o.edit(label, func(p *Plate, v *T) error {
 				if choices != nil && !slices.Contains(choices, s) {
-					return fmt.Errorf("%q is not one of %s", clip(s), quoted(choices))
+					return fmt.Errorf("%q is not one of %s", tree.Clip(s), tree.Quoted(choices))
 				}
 				if s == get(*p, v) {
 					return nil // chosen already: nothing is to follow

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"platewright/plate/standard"
+	"platewright/plate/tree"
 )
 
 // fromPlace is the choice that stands for a place of its own, where another feature's centre could be chosen.
@@ -30,7 +31,7 @@ func idOfName(p Plate, name string, kinds ...Kind) (ID, error) {
 			return f.ID, nil
 		}
 	}
-	return 0, fmt.Errorf("there is no feature %q to choose", clip(name))
+	return 0, fmt.Errorf("there is no feature %q to choose", tree.Clip(name))
 }
 
 func nameOfID(p Plate, id ID, none string) string {
@@ -234,7 +235,7 @@ func idsOfText(p Plate, s string, kinds []Kind) ([]ID, error) {
 			return ok && (after == "" || after[0] == ',')
 		})
 		if i < 0 {
-			return nil, fmt.Errorf("%q does not start with the name of a %s; write names with commas between", clip(rest), strings.Join(words, " or "))
+			return nil, fmt.Errorf("%q does not start with the name of a %s; write names with commas between", tree.Clip(rest), strings.Join(words, " or "))
 		}
 		if slices.Contains(ids, known[i].ID) {
 			return nil, fmt.Errorf("%s stands twice; name it once", known[i])

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+
+	"platewright/plate/tree"
 )
 
 // worstCase is the choice of no single load case; asDrawn and noFeature are those of no setting and of no feature.
@@ -87,7 +89,7 @@ func numbersOfText(s string) ([]float64, error) {
 	for i, w := range words {
 		x, err := strconv.ParseFloat(strings.TrimSpace(w), 64)
 		if err != nil {
-			return nil, fmt.Errorf("%q is not a number; write numbers with commas between", clip(strings.TrimSpace(w)))
+			return nil, fmt.Errorf("%q is not a number; write numbers with commas between", tree.Clip(strings.TrimSpace(w)))
 		}
 		list[i] = x + 0
 	}

@@ -1,160 +1,164 @@
 package plate
 
-import "slices"
+import (
+	"slices"
+
+	"platewright/plate/tree"
+)
 
 // The readers of supports, loads and cases, and of the plan and the price.
 
 // placeV1 reads a place; the key that stands there says which sort it is.
-func (r *reader) placeV1(p *placeV1) read {
-	return func(at *place, n *node) {
+func (r *reader) placeV1(p *placeV1) tree.Read {
+	return func(at *tree.Place, n *tree.Node) {
 		switch {
-		case n.get("feature") != nil:
-			r.object(at, n, must("feature", optional(&p.Feature, r.id)))
-		case n.get("from_mm") != nil:
-			r.object(at, n, must("from_mm", optional(&p.From, r.duo)), must("to_mm", optional(&p.To, r.duo)))
-		case n.kind == objectNode && len(n.keys) == 0:
-			r.bad(at, n, `empty; give "feature", or "from_mm" and "to_mm" on the outline, or "bounds" and "side"`)
+		case n.Get("feature") != nil:
+			r.Object(at, n, tree.Must("feature", optional(&p.Feature, r.id)))
+		case n.Get("from_mm") != nil:
+			r.Object(at, n, tree.Must("from_mm", optional(&p.From, r.duo)), tree.Must("to_mm", optional(&p.To, r.duo)))
+		case n.Kind == tree.Object && len(n.Keys) == 0:
+			r.Bad(at, n, `empty; give "feature", or "from_mm" and "to_mm" on the outline, or "bounds" and "side"`)
 		default:
-			r.object(at, n,
-				must("bounds", listOf(r, &p.Bounds, maxCorners, r.cornerV1)), must("side", r.choice(&p.Side, oneSide)))
+			r.Object(at, n,
+				tree.Must("bounds", tree.ListOf(r.Reader, &p.Bounds, maxCorners, r.cornerV1)), tree.Must("side", r.choice(&p.Side, oneSide)))
 		}
 	}
 }
 
-func (r *reader) supportV1(s *supportV1) read {
-	return func(at *place, n *node) {
+func (r *reader) supportV1(s *supportV1) tree.Read {
+	return func(at *tree.Place, n *tree.Node) {
 		if r.wrongKind(at, n, supportKinds) {
 			return
 		}
 		kind := SupportKind(wordOf(n, "kind"))
-		r.object(at, n, slices.Concat(
-			[]member{must("id", r.id(&s.ID)), must("name", r.text(&s.Name)), must("kind", r.choice(&s.Kind, supportKinds))},
-			only(kind != Free, must("on", optional(&s.On, r.placeV1))),
-			only(kind == Sliding, may("direction_deg", r.float(&s.Direction))),
+		r.Object(at, n, slices.Concat(
+			[]tree.Member{tree.Must("id", r.id(&s.ID)), tree.Must("name", r.Text(&s.Name)), tree.Must("kind", r.choice(&s.Kind, supportKinds))},
+			only(kind != Free, tree.Must("on", optional(&s.On, r.placeV1))),
+			only(kind == Sliding, tree.May("direction_deg", r.Float(&s.Direction))),
 			only(kind == Spring,
-				must("stiffness_n_per_mm", optional(&s.Linear, r.triple)), must("stiffness_n_mm_per_rad", optional(&s.Turning, r.triple))),
+				tree.Must("stiffness_n_per_mm", optional(&s.Linear, r.triple)), tree.Must("stiffness_n_mm_per_rad", optional(&s.Turning, r.triple))),
 		)...)
 	}
 }
 
-func (r *reader) loadV1(l *loadV1) read {
-	return func(at *place, n *node) {
+func (r *reader) loadV1(l *loadV1) tree.Read {
+	return func(at *tree.Place, n *tree.Node) {
 		if r.wrongKind(at, n, loadKinds) {
 			return
 		}
-		members := []member{must("id", r.id(&l.ID)), must("name", r.text(&l.Name)), must("kind", r.choice(&l.Kind, loadKinds))}
+		members := []tree.Member{tree.Must("id", r.id(&l.ID)), tree.Must("name", r.Text(&l.Name)), tree.Must("kind", r.choice(&l.Kind, loadKinds))}
 		kind := LoadKind(wordOf(n, "kind"))
-		members = append(members, only(kind.placed(), must("on", optional(&l.On, r.placeV1)))...)
-		force := must("force_n", optional(&l.Force, r.triple))
+		members = append(members, only(kind.placed(), tree.Must("on", optional(&l.On, r.placeV1)))...)
+		force := tree.Must("force_n", optional(&l.Force, r.triple))
 		switch kind {
 		case BoreForce:
-			members = append(members, force, must("z_mm", optional(&l.Height, r.float)))
+			members = append(members, force, tree.Must("z_mm", optional(&l.Height, r.Float)))
 		case Moment:
-			members = append(members, must("moment_n_mm", optional(&l.Moment, r.triple)))
+			members = append(members, tree.Must("moment_n_mm", optional(&l.Moment, r.triple)))
 		case RemoteForce:
-			members = append(members, force, must("at_mm", optional(&l.At, r.triple)), may("moment_n_mm", optional(&l.Moment, r.triple)))
+			members = append(members, force, tree.Must("at_mm", optional(&l.At, r.triple)), tree.May("moment_n_mm", optional(&l.Moment, r.triple)))
 		case ClampForce:
-			members = append(members, must("clamp_n", optional(&l.Clamp, r.float)), must("bearing_diameter_mm", optional(&l.Bearing, r.float)),
-				may("friction", r.float(&l.Friction)))
+			members = append(members, tree.Must("clamp_n", optional(&l.Clamp, r.Float)), tree.Must("bearing_diameter_mm", optional(&l.Bearing, r.Float)),
+				tree.May("friction", r.Float(&l.Friction)))
 		case LineForce, AreaForce:
 			members = append(members, force)
 		case Acceleration:
-			members = append(members, must("acceleration_g", optional(&l.Acceleration, r.triple)))
+			members = append(members, tree.Must("acceleration_g", optional(&l.Acceleration, r.triple)))
 		case Temperature:
-			members = append(members, must("temperature_k", optional(&l.Temperature, r.float)))
+			members = append(members, tree.Must("temperature_k", optional(&l.Temperature, r.Float)))
 		}
-		r.object(at, n, members...)
+		r.Object(at, n, members...)
 	}
 }
 
-func (r *reader) caseV1(c *caseV1) read {
-	return func(at *place, n *node) {
-		r.object(at, n,
-			must("id", r.id(&c.ID)),
-			must("name", r.text(&c.Name)),
-			must("kind", r.choice(&c.Kind, caseKinds)),
-			must("factor", r.float(&c.Factor)),
-			must("origin", r.originV1(&c.Origin)),
-			must("loads", listOf(r, &c.Loads, maxLoads, func(l *loadFactorV1) read {
-				return func(at *place, n *node) {
-					r.object(at, n, must("load", r.id(&l.Load)), must("factor", r.float(&l.Factor)))
+func (r *reader) caseV1(c *caseV1) tree.Read {
+	return func(at *tree.Place, n *tree.Node) {
+		r.Object(at, n,
+			tree.Must("id", r.id(&c.ID)),
+			tree.Must("name", r.Text(&c.Name)),
+			tree.Must("kind", r.choice(&c.Kind, caseKinds)),
+			tree.Must("factor", r.Float(&c.Factor)),
+			tree.Must("origin", r.originV1(&c.Origin)),
+			tree.Must("loads", tree.ListOf(r.Reader, &c.Loads, maxLoads, func(l *loadFactorV1) tree.Read {
+				return func(at *tree.Place, n *tree.Node) {
+					r.Object(at, n, tree.Must("load", r.id(&l.Load)), tree.Must("factor", r.Float(&l.Factor)))
 				}
 			})),
-			may("supports", listOf(r, &c.Supports, maxSupports, r.id)),
-			may("setting", r.id(&c.Setting)),
-			may("mirrored", r.flag(&c.Mirrored)),
-			may("cycles", r.float(&c.Cycles)),
+			tree.May("supports", tree.ListOf(r.Reader, &c.Supports, maxSupports, r.id)),
+			tree.May("setting", r.id(&c.Setting)),
+			tree.May("mirrored", r.Flag(&c.Mirrored)),
+			tree.May("cycles", r.Float(&c.Cycles)),
 		)
 	}
 }
 
-func (r *reader) originV1(o *originV1) read {
-	return func(at *place, n *node) {
+func (r *reader) originV1(o *originV1) tree.Read {
+	return func(at *tree.Place, n *tree.Node) {
 		if r.wrongKind(at, n, originKinds) {
 			return
 		}
-		r.object(at, n, slices.Concat(
-			[]member{must("kind", r.choice(&o.Kind, originKinds)), may("text", r.text(&o.Text))},
+		r.Object(at, n, slices.Concat(
+			[]tree.Member{tree.Must("kind", r.choice(&o.Kind, originKinds)), tree.May("text", r.Text(&o.Text))},
 			only(wordOf(n, "kind") == string(Worked),
-				must("event", r.choice(&o.Event, events)), must("mass_kg", optional(&o.Mass, r.float)), must("g", optional(&o.G, r.float)),
-				must("share", optional(&o.Share, r.float)), may("wheelbase_mm", r.float(&o.Wheelbase)),
-				may("centre_x_mm", r.float(&o.CentreX)), may("centre_height_mm", r.float(&o.Height))),
+				tree.Must("event", r.choice(&o.Event, events)), tree.Must("mass_kg", optional(&o.Mass, r.Float)), tree.Must("g", optional(&o.G, r.Float)),
+				tree.Must("share", optional(&o.Share, r.Float)), tree.May("wheelbase_mm", r.Float(&o.Wheelbase)),
+				tree.May("centre_x_mm", r.Float(&o.CentreX)), tree.May("centre_height_mm", r.Float(&o.Height))),
 		)...)
 	}
 }
 
-func (r *reader) machiningV1(m *machiningV1) read {
-	return func(at *place, n *node) {
-		r.object(at, n,
-			must("work_zero_mm", r.duo(&m.Zero)),
-			must("turn_axis", r.choice(&m.Turn, axes)),
-			must("shop", r.text(&m.Shop)),
-			may("shop_hash", r.text(&m.ShopHash)),
-			may("changes", listOf(r, &m.Changes, maxChanges, r.changeV1)),
-			may("holding", listOf(r, &m.Holding, maxHolding, r.holdingV1)),
+func (r *reader) machiningV1(m *machiningV1) tree.Read {
+	return func(at *tree.Place, n *tree.Node) {
+		r.Object(at, n,
+			tree.Must("work_zero_mm", r.duo(&m.Zero)),
+			tree.Must("turn_axis", r.choice(&m.Turn, axes)),
+			tree.Must("shop", r.Text(&m.Shop)),
+			tree.May("shop_hash", r.Text(&m.ShopHash)),
+			tree.May("changes", tree.ListOf(r.Reader, &m.Changes, maxChanges, r.changeV1)),
+			tree.May("holding", tree.ListOf(r.Reader, &m.Holding, maxHolding, r.holdingV1)),
 		)
 	}
 }
 
-func (r *reader) changeV1(c *changeV1) read {
-	return func(at *place, n *node) {
-		r.object(at, n,
-			must("id", r.id(&c.ID)),
-			may("class", r.text(&c.Class)),
-			may("feature", r.id(&c.Feature)),
-			may("cell", optional(&c.Cell, r.anchorV1)),
-			may("left_out", r.flag(&c.Leave)),
-			may("where", r.choice(&c.Where, places)),
-			may("tool", r.text(&c.Tool)),
-			may("moved", r.count(&c.Order)),
-			may("time_min", r.float(&c.Minutes)),
-			may("note", r.text(&c.Note)),
+func (r *reader) changeV1(c *changeV1) tree.Read {
+	return func(at *tree.Place, n *tree.Node) {
+		r.Object(at, n,
+			tree.Must("id", r.id(&c.ID)),
+			tree.May("class", r.Text(&c.Class)),
+			tree.May("feature", r.id(&c.Feature)),
+			tree.May("cell", optional(&c.Cell, r.anchorV1)),
+			tree.May("left_out", r.Flag(&c.Leave)),
+			tree.May("where", r.choice(&c.Where, places)),
+			tree.May("tool", r.Text(&c.Tool)),
+			tree.May("moved", r.count(&c.Order)),
+			tree.May("time_min", r.Float(&c.Minutes)),
+			tree.May("note", r.Text(&c.Note)),
 		)
 	}
 }
 
-func (r *reader) holdingV1(h *holdingV1) read {
-	return func(at *place, n *node) {
+func (r *reader) holdingV1(h *holdingV1) tree.Read {
+	return func(at *tree.Place, n *tree.Node) {
 		if r.wrongKind(at, n, holdingKinds) {
 			return
 		}
 		kind := HoldingKind(wordOf(n, "kind"))
-		r.object(at, n, slices.Concat(
-			[]member{must("id", r.id(&h.ID)), may("set_up", r.count(&h.SetUp)), must("kind", r.choice(&h.Kind, holdingKinds))},
-			only(kind == Screw, must("feature", r.id(&h.Feature))),
+		r.Object(at, n, slices.Concat(
+			[]tree.Member{tree.Must("id", r.id(&h.ID)), tree.May("set_up", r.count(&h.SetUp)), tree.Must("kind", r.choice(&h.Kind, holdingKinds))},
+			only(kind == Screw, tree.Must("feature", r.id(&h.Feature))),
 			only(kind == Clamp,
-				must("x_mm", optional(&h.X, r.float)), must("y_mm", optional(&h.Y, r.float)), must("width_mm", optional(&h.Width, r.float)),
-				must("height_mm", optional(&h.Height, r.float)), may("angle_deg", r.float(&h.Angle))),
+				tree.Must("x_mm", optional(&h.X, r.Float)), tree.Must("y_mm", optional(&h.Y, r.Float)), tree.Must("width_mm", optional(&h.Width, r.Float)),
+				tree.Must("height_mm", optional(&h.Height, r.Float)), tree.May("angle_deg", r.Float(&h.Angle))),
 		)...)
 	}
 }
 
-func (r *reader) priceV1(p *priceV1) read {
-	return func(at *place, n *node) {
-		r.object(at, n,
-			may("batches", listOf(r, &p.Batches, maxBatches, r.count)),
-			may("per_set", r.count(&p.PerSet)),
-			may("bought_in", r.text(&p.BoughtIn)),
+func (r *reader) priceV1(p *priceV1) tree.Read {
+	return func(at *tree.Place, n *tree.Node) {
+		r.Object(at, n,
+			tree.May("batches", tree.ListOf(r.Reader, &p.Batches, maxBatches, r.count)),
+			tree.May("per_set", r.count(&p.PerSet)),
+			tree.May("bought_in", r.Text(&p.BoughtIn)),
 		)
 	}
 }

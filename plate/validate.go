@@ -9,6 +9,7 @@ import (
 
 	"platewright/plate/finding"
 	"platewright/plate/material"
+	"platewright/plate/tree"
 )
 
 // Validate checks what the document says on its own, without deriving anything: names, ids, references, ranges, counts and
@@ -69,7 +70,7 @@ func (v *validator) ids() {
 	for _, f := range append(v.features[:len(v.features):len(v.features)], v.p.PlanItems()...) {
 		first, doubled := v.kinds[f.ID]
 		switch {
-		case f.ID <= 0 || f.ID > maxWhole:
+		case f.ID <= 0 || f.ID > tree.MaxWhole:
 			v.report(f, "id-range", fmt.Sprintf("%s has the id %d", f, f.ID), "ids are whole numbers from 1", "give it a new id")
 		case doubled:
 			v.report(f, "id-doubled", fmt.Sprintf("%s has the id %d, as has %s", f, f.ID, first),
@@ -79,9 +80,9 @@ func (v *validator) ids() {
 		}
 		highest = max(highest, f.ID)
 	}
-	if next := v.p.NextID; next <= highest || next < 1 || next > maxWhole {
+	if next := v.p.NextID; next <= highest || next < 1 || next > tree.MaxWhole {
 		v.report(onPlate(StageOutline), "next-id", fmt.Sprintf("the next id is %d, but %d is in use", next, highest),
-			"ids are never used again, so the next one is above all", fmt.Sprintf("set next_id to %d or more", min(max(highest, 0), maxWhole-1)+1))
+			"ids are never used again, so the next one is above all", fmt.Sprintf("set next_id to %d or more", min(max(highest, 0), tree.MaxWhole-1)+1))
 	}
 }
 
@@ -173,7 +174,7 @@ func (v *validator) word(f FeatureRef, label, value string, words []string) bool
 	if f.Kind != "" {
 		label += " of " + f.String()
 	}
-	v.report(f, "word", fmt.Sprintf("%s is %q; it can be %s", label, clip(value), quoted(words)), "only these are known", "choose one of them")
+	v.report(f, "word", fmt.Sprintf("%s is %q; it can be %s", label, tree.Clip(value), tree.Quoted(words)), "only these are known", "choose one of them")
 	return false
 }
 

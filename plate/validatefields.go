@@ -5,6 +5,8 @@ import (
 	"math"
 	"regexp"
 	"slices"
+
+	"platewright/plate/tree"
 )
 
 func (v *validator) ribs() {
@@ -285,7 +287,7 @@ var amount = regexp.MustCompile(`^([0-9]{1,9}([.][0-9]{1,4})?)?$`)
 func (v *validator) price() {
 	p, on := v.p.Price, onPlate(StagePrice)
 	if !amount.MatchString(p.BoughtIn) {
-		v.report(on, "price-amount", fmt.Sprintf("the price of a blank is %q", clip(p.BoughtIn)), "money is written in digits with a decimal point",
+		v.report(on, "price-amount", fmt.Sprintf("the price of a blank is %q", tree.Clip(p.BoughtIn)), "money is written in digits with a decimal point",
 			"write it like 24.50, or leave it out to price the blank by its mass")
 	}
 	seen := make(map[int]bool)

@@ -9,6 +9,7 @@ import (
 
 	"platewright/plate/finding"
 	"platewright/plate/standard"
+	"platewright/plate/tree"
 )
 
 // fit checks an ISO 286 class of a hole, at the size that it is for. An empty one is none.
@@ -18,7 +19,7 @@ func (v *validator) fit(f FeatureRef, what, class string, size float64) {
 	}
 	letter, _, err := standard.ParseClass(class)
 	if err != nil || letter != strings.ToUpper(letter) {
-		v.report(f, "fit-class", fmt.Sprintf("%s of %s is %q, not a class of a hole", what, f, clip(class)),
+		v.report(f, "fit-class", fmt.Sprintf("%s of %s is %q, not a class of a hole", what, f, tree.Clip(class)),
 			"classes of holes are a capital letter and a grade (ISO 286-1)", "write one like H7, or leave it out")
 		return
 	}
@@ -33,7 +34,7 @@ func (v *validator) bores() {
 		f := b.ref()
 		v.fit(f, "the fit", b.Fit, b.Diameter)
 		if b.Fit != "" && b.Tolerance != 0 {
-			v.report(f, "bore-tolerance", fmt.Sprintf("%s has the fit %s and a tolerance zone of %g mm", f, clip(b.Fit), b.Tolerance),
+			v.report(f, "bore-tolerance", fmt.Sprintf("%s has the fit %s and a tolerance zone of %g mm", f, tree.Clip(b.Fit), b.Tolerance),
 				"the fit gives the zone", "remove one of them")
 		}
 		if k := b.Keyway; k.Width != 0 && k.Width >= b.Diameter {
@@ -104,7 +105,7 @@ func (v *validator) bearing(f FeatureRef, what string, s Seat) {
 	b, err := standard.Bearing(s.Bearing)
 	switch {
 	case err != nil:
-		v.report(f, "bearing", fmt.Sprintf("the bearing %q of %s of %s is not held", clip(s.Bearing), what, f), "its size comes from a table",
+		v.report(f, "bearing", fmt.Sprintf("the bearing %q of %s of %s is not held", tree.Clip(s.Bearing), what, f), "its size comes from a table",
 			"give the designation without seals and clearance (6004, not 6004-2RS C3), or leave it out")
 	case b.Outer != s.Diameter:
 		v.report(f, "bearing-seat", fmt.Sprintf("%s of %s has %g mm for the bearing %s of %g mm", what, f, s.Diameter, s.Bearing, b.Outer),
@@ -195,7 +196,7 @@ func (v *validator) form(f FeatureRef, h HoleForm) {
 	side := v.word(f, "the side", string(h.Side), sides)
 	if _, ok := standard.NominalDiameter(h.Size); !ok && h.Kind != Reamed {
 		sizes := standard.Sizes()
-		v.report(f, "hole-size", fmt.Sprintf("the size %q of %s is not in the tables", clip(h.Size), f),
+		v.report(f, "hole-size", fmt.Sprintf("the size %q of %s is not in the tables", tree.Clip(h.Size), f),
 			"sizes are ISO metric coarse threads", fmt.Sprintf("choose one of %s", strings.Join(sizes, ", ")))
 		kind = false
 	}
@@ -207,7 +208,7 @@ func (v *validator) form(f FeatureRef, h HoleForm) {
 		v.clearance(f, h)
 	case Tapped:
 		if h.Series != "" {
-			v.report(f, "hole-series", fmt.Sprintf("%s is tapped but has the series %q", f, clip(string(h.Series))),
+			v.report(f, "hole-series", fmt.Sprintf("%s is tapped but has the series %q", f, tree.Clip(string(h.Series))),
 				"series are for holes that a fastener passes", "remove the series")
 		}
 		v.blind(f, h, "thread depth")

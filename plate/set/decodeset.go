@@ -1,67 +1,83 @@
 package set
 
+import "platewright/plate/tree"
+
 // set reads the whole document of version 1.
-func (r *reader) set(s *Set, root *node) {
-	skip := func(*where, *node) {}
-	r.object(nil, root,
-		must("format", skip), must("version", skip), // looked at before
-		must("name", r.text(&s.Name)),
-		may("note", r.text(&s.Note)),
-		must("parts", list(r, &s.Parts, r.part)),
-		may("cross_members", list(r, &s.CrossMembers, r.crossMember)),
-		may("wheels", list(r, &s.Wheels, r.wheel)),
-		may("ground", func(at *where, n *node) {
-			r.object(at, n, may("height_mm", r.float(&s.Ground.Height)), may("ride", r.ref(&s.Ground.Ride)))
-		}),
-		may("steering", func(at *where, n *node) {
-			r.object(at, n, must("lower", r.ref(&s.Steering.Lower)), may("upper", r.ref(&s.Steering.Upper)), may("angle_deg", r.float(&s.Steering.AngleDeg)))
-		}),
-		may("settings", list(r, &s.Settings, r.setting)),
-		may("sheet", func(at *where, n *node) {
-			r.object(at, n, must("length_mm", r.float(&s.Sheet.Length)), must("width_mm", r.float(&s.Sheet.Width)),
-				may("edge_mm", r.float(&s.Sheet.Edge)), may("gap_mm", r.float(&s.Sheet.Gap)), may("grain", r.boolean(&s.Sheet.Grain)))
-		}),
+func (r *reader) set(s *Set, root *tree.Node) {
+	skip := func(*tree.Place, *tree.Node) {}
+	r.Object(nil, root,
+		tree.Must("format", skip), tree.Must("version", skip), // looked at before
+		tree.Must("name", r.Text(&s.Name)),
+		tree.May("note", r.Text(&s.Note)),
+		tree.Must("parts", list(r, &s.Parts, r.part)),
+		tree.May("cross_members", list(r, &s.CrossMembers, r.crossMember)),
+		tree.May("wheels", list(r, &s.Wheels, r.wheel)),
+		tree.May("ground", r.group(
+			tree.May("height_mm", r.Float(&s.Ground.Height)),
+			tree.May("ride", r.ref(&s.Ground.Ride)))),
+		tree.May("steering", r.group(
+			tree.Must("lower", r.ref(&s.Steering.Lower)),
+			tree.May("upper", r.ref(&s.Steering.Upper)),
+			tree.May("angle_deg", r.Float(&s.Steering.AngleDeg)))),
+		tree.May("settings", list(r, &s.Settings, r.setting)),
+		tree.May("sheet", r.group(
+			tree.Must("length_mm", r.Float(&s.Sheet.Length)),
+			tree.Must("width_mm", r.Float(&s.Sheet.Width)),
+			tree.May("edge_mm", r.Float(&s.Sheet.Edge)),
+			tree.May("gap_mm", r.Float(&s.Sheet.Gap)),
+			tree.May("grain", r.Flag(&s.Sheet.Grain)))),
 	)
 }
 
-func (r *reader) part(at *where, n *node, p *Part) {
-	r.object(at, n,
-		must("name", r.text(&p.Name)),
-		must("file", r.text(&p.File)),
-		may("revision", r.text(&p.Revision)),
-		must("quantity", r.whole(-1e9, 1e9, "a whole number", func(v int64) { p.Quantity = int(v) })),
-		may("hand", choice(r, &p.Hand, Left, Right)),
-		may("place", func(at *where, n *node) {
-			r.object(at, n, may("x_mm", r.float(&p.Place.X)), may("y_mm", r.float(&p.Place.Y)), may("angle_deg", r.float(&p.Place.AngleDeg)),
-				may("mirrored", r.boolean(&p.Place.Mirrored)))
-		}),
-		may("carried", func(at *where, n *node) {
-			r.object(at, n, must("by", r.text(&p.Carried.By)), must("feature", r.feature(&p.Carried.Feature)), must("own", r.feature(&p.Carried.Own)))
-		}),
+func (r *reader) part(p *Part) tree.Read {
+	return r.group(
+		tree.Must("name", r.Text(&p.Name)),
+		tree.Must("file", r.Text(&p.File)),
+		tree.May("revision", r.Text(&p.Revision)),
+		tree.Must("quantity", r.count(&p.Quantity)),
+		tree.May("hand", choice(r, &p.Hand, Left, Right)),
+		tree.May("place", r.group(
+			tree.May("x_mm", r.Float(&p.Place.X)),
+			tree.May("y_mm", r.Float(&p.Place.Y)),
+			tree.May("angle_deg", r.Float(&p.Place.AngleDeg)),
+			tree.May("mirrored", r.Flag(&p.Place.Mirrored)))),
+		tree.May("carried", r.group(
+			tree.Must("by", r.Text(&p.Carried.By)),
+			tree.Must("feature", r.feature(&p.Carried.Feature)),
+			tree.Must("own", r.feature(&p.Carried.Own)))),
 	)
 }
 
-func (r *reader) ref(dst *Ref) read {
-	return func(at *where, n *node) {
-		r.object(at, n, must("part", r.text(&dst.Part)), must("feature", r.feature(&dst.Feature)))
-	}
+func (r *reader) ref(dst *Ref) tree.Read {
+	return r.group(tree.Must("part", r.Text(&dst.Part)), tree.Must("feature", r.feature(&dst.Feature)))
 }
 
-func (r *reader) crossMember(at *where, n *node, c *CrossMember) {
-	r.object(at, n,
-		must("name", r.text(&c.Name)), must("from", r.ref(&c.From)), must("to", r.ref(&c.To)), must("length_mm", r.float(&c.Length)),
-		must("diameter_mm", r.float(&c.Diameter)), may("inside_diameter_mm", r.float(&c.Inside)))
+func (r *reader) crossMember(c *CrossMember) tree.Read {
+	return r.group(
+		tree.Must("name", r.Text(&c.Name)),
+		tree.Must("from", r.ref(&c.From)),
+		tree.Must("to", r.ref(&c.To)),
+		tree.Must("length_mm", r.Float(&c.Length)),
+		tree.Must("diameter_mm", r.Float(&c.Diameter)),
+		tree.May("inside_diameter_mm", r.Float(&c.Inside)))
 }
 
-func (r *reader) wheel(at *where, n *node, w *Wheel) {
-	r.object(at, n,
-		must("name", r.text(&w.Name)), must("role", choice(r, &w.Role, Front, Rear)), must("axle", r.ref(&w.Axle)),
-		must("loaded_radius_mm", r.float(&w.Radius)))
+func (r *reader) wheel(w *Wheel) tree.Read {
+	return r.group(
+		tree.Must("name", r.Text(&w.Name)),
+		tree.Must("role", choice(r, &w.Role, Front, Rear)),
+		tree.Must("axle", r.ref(&w.Axle)),
+		tree.Must("loaded_radius_mm", r.Float(&w.Radius)))
 }
 
-func (r *reader) setting(at *where, n *node, s *Setting) {
-	r.object(at, n, must("name", r.text(&s.Name)), must("values", list(r, &s.Values, func(at *where, n *node, v *Value) {
-		r.object(at, n, must("part", r.text(&v.Adjuster.Part)), must("feature", r.feature(&v.Adjuster.Feature)),
-			may("angle_deg", r.float(&v.AngleDeg)), may("position_mm", r.float(&v.Position)))
-	})))
+func (r *reader) setting(s *Setting) tree.Read {
+	return r.group(tree.Must("name", r.Text(&s.Name)), tree.Must("values", list(r, &s.Values, r.value)))
+}
+
+func (r *reader) value(v *Value) tree.Read {
+	return r.group(
+		tree.Must("part", r.Text(&v.Adjuster.Part)),
+		tree.Must("feature", r.feature(&v.Adjuster.Feature)),
+		tree.May("angle_deg", r.Float(&v.AngleDeg)),
+		tree.May("position_mm", r.Float(&v.Position)))
 }

@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"platewright/plate/finding"
+	"platewright/plate/tree"
 )
 
 // The numbers of things that one set may hold.
@@ -155,7 +156,7 @@ func (v *validator) names() {
 			case strings.TrimSpace(n) == "":
 				v.add("set-name", "%s %d has no name; give it one", kind, i+1)
 			case utf8.RuneCountInString(n) > maxName:
-				v.add("set-name", "the name %q of a %s has more than %d characters; shorten it", clip(n), kind, maxName)
+				v.add("set-name", "the name %q of a %s has more than %d characters; shorten it", tree.Clip(n), kind, maxName)
 			case seen[n]:
 				v.add("set-name", "two are named %s %q; names are unique in a set: rename one", kind, n)
 			}
@@ -189,10 +190,10 @@ func (v *validator) parts() {
 	}
 	for _, p := range v.s.Parts {
 		if why := badFile(p.File); why != "" {
-			v.add("set-file", "part %q: the file %q %s; give the plate's file relative to the set, with forward slashes", p.Name, clip(p.File), why)
+			v.add("set-file", "part %q: the file %q %s; give the plate's file relative to the set, with forward slashes", p.Name, tree.Clip(p.File), why)
 		}
 		if p.Revision != "" && !hash.MatchString(p.Revision) {
-			v.add("set-revision", "part %q: the revision %q is not a SHA-256 in hex; remove it, or take it from the plate", p.Name, clip(p.Revision))
+			v.add("set-revision", "part %q: the revision %q is not a SHA-256 in hex; remove it, or take it from the plate", p.Name, tree.Clip(p.Revision))
 		}
 		if p.Hand != NoHand && p.Hand != Left && p.Hand != Right {
 			v.add("set-hand", "part %q: the hand %q is neither left nor right", p.Name, p.Hand)

@@ -2,16 +2,17 @@ package shop
 
 import (
 	"bytes"
+	"cmp"
 	"crypto/sha256"
 	_ "embed"
 	"encoding/hex"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"slices"
 	"strconv"
 	"strings"
-	"unicode/utf8"
+
+	"platewright/plate/tree"
 )
 
 //go:embed example.json
@@ -27,6 +28,9 @@ const (
 	// maxDoubled bounds the doubled keys that are told.
 	maxDoubled = 50
 )
+
+// limits bound the text of a profile; the example is 4 deep.
+var limits = tree.Limits{Bytes: maxBytes, Depth: 16, Entries: 20_000, Keys: 200, Values: 200_000}
 
 // Example returns the embedded profile. It is made up and marked so.
 func Example() (Profile, error) { return Parse(exampleJSON) }
@@ -94,55 +98,46 @@ func Save(p Profile) ([]byte, error) {
 // Parse reads a profile strictly: unknown, doubled, missing, misspelt and null keys, wrong types, bad UTF-8 and trailing text are
 // errors, and so is everything that Validate reports. The error is a *ProfileError with path and line of each.
 func Parse(data []byte) (Profile, error) {
-	var ps []Problem
-	p, err := decode(data)
-	if err == nil {
-		if ps = p.Validate(); len(ps) == 0 {
-			return p, nil
-		}
-		err = &ProfileError{ps}
+	root, fault := tree.Parse(data, "shop profile", limits)
+	if fault != nil {
+		return Profile{}, &ProfileError{[]Problem{{cmp.Or(fault.Path, "$"), fault.Line, fault.What}}}
 	}
-	var pe *ProfileError
-	if errors.As(err, &pe) && len(data) <= maxBytes {
-		lines := linesOf(data)
-		for i := range pe.Problems {
-			if q := &pe.Problems[i]; q.Line == 0 {
-				q.Line = lines.of(q.Path)
-			}
+	p, ps := decode(data, &root)
+	if len(ps) == 0 {
+		ps = p.Validate()
+	}
+	if len(ps) == 0 {
+		return p, nil
+	}
+	lines := linesOf(&root)
+	for i := range ps {
+		if ps[i].Line == 0 {
+			ps[i].Line = lines.of(ps[i].Path)
 		}
 	}
-	return Profile{}, err
+	return Profile{}, &ProfileError{ps}
 }
 
 // decode turns the text into a profile whose figures have not been looked at.
-func decode(data []byte) (Profile, error) {
-	fail := func(path string, line int, what string) (Profile, error) {
-		return Profile{}, &ProfileError{[]Problem{{path, line, what}}}
+func decode(data []byte, root *tree.Node) (Profile, []Problem) {
+	fail := func(path string, line int, what string) (Profile, []Problem) {
+		return Profile{}, []Problem{{path, line, what}}
 	}
-	if len(data) > maxBytes {
-		return fail("$", 0, fmt.Sprintf("%d bytes; at most %d are read", len(data), maxBytes))
+	if root.Kind != tree.Object {
+		return fail("$", 0, fmt.Sprintf("is %s, not an object", root.Show()))
 	}
-	if !utf8.Valid(data) {
-		return fail("$", 0, "is not UTF-8 text; save it as UTF-8")
+	if n := root.Get("format"); n == nil || n.Kind != tree.String || n.Text != format {
+		return fail("format", 0, fmt.Sprintf("is %s, want %q", showOr(n, "missing"), format))
 	}
-	var head struct {
-		Format  string `json:"format"`
-		Version int    `json:"version"`
+	n := root.Get("version")
+	switch v, err := strconv.Atoi(textOf(n)); {
+	case err == nil && v > version:
+		return fail("version", 0, fmt.Sprintf("is %d, and this program reads up to %d; the file may come from a newer one", v, version))
+	case err != nil || v != version || n.Kind != tree.Number:
+		return fail("version", 0, fmt.Sprintf("is %s; this program reads %d", showOr(n, "missing"), version))
 	}
-	if err := json.Unmarshal(data, &head); err != nil {
-		return fail("$", lineOf(data, err), err.Error())
-	}
-	if head.Format != format {
-		return fail("format", 0, fmt.Sprintf("is %q, want %q", head.Format, format))
-	}
-	if head.Version > version {
-		return fail("version", 0, fmt.Sprintf("is %d, and this program reads up to %d; the file may come from a newer one", head.Version, version))
-	}
-	if head.Version != version {
-		return fail("version", 0, fmt.Sprintf("is %d; this program reads %d", head.Version, version))
-	}
-	if ps := keyProblems(data); len(ps) > 0 {
-		return Profile{}, &ProfileError{ps}
+	if ps := doubled(nil, root, nil); len(ps) > 0 {
+		return Profile{}, ps
 	}
 	var p Profile
 	d := json.NewDecoder(bytes.NewReader(data))
@@ -154,10 +149,43 @@ func decode(data []byte) (Profile, error) {
 	if err != nil {
 		return fail("$", 0, err.Error())
 	}
-	if ps := compareTrees(data, again); len(ps) > 0 {
-		return Profile{}, &ProfileError{ps}
+	return p, compareTrees(data, again)
+}
+
+func textOf(n *tree.Node) string {
+	if n == nil {
+		return ""
 	}
-	return p, nil
+	return n.Text
+}
+
+// showOr describes a value that may be absent.
+func showOr(n *tree.Node, absent string) string {
+	if n == nil {
+		return absent
+	}
+	return n.Show()
+}
+
+// doubled finds keys that stand twice in one object.
+func doubled(at *tree.Place, n *tree.Node, ps []Problem) []Problem {
+	seen := map[string]bool{}
+	for i := range n.Items {
+		if len(ps) == maxDoubled {
+			return ps
+		}
+		here := at.Item(i)
+		if n.Kind == tree.Object {
+			k := n.Keys[i]
+			here = at.Key(k.Text)
+			if seen[k.Text] {
+				ps = append(ps, Problem{here.String(), int(k.Line), "given twice"})
+			}
+			seen[k.Text] = true
+		}
+		ps = doubled(here, &n.Items[i], ps)
+	}
+	return ps
 }
 
 // Hash is the SHA-256 of the profile's canonical bytes, hex. Equal profiles have equal hashes however their files are laid out.
@@ -168,67 +196,6 @@ func (p Profile) Hash() string {
 	}
 	h := sha256.Sum256(b)
 	return hex.EncodeToString(h[:])
-}
-
-// keyProblems finds doubled keys and trailing text, which the decoder lets through. The text is known to be valid JSON.
-func keyProblems(data []byte) []Problem {
-	type level struct {
-		seen map[string]bool // nil in a list
-		path string
-		n    int
-		key  string
-	}
-	var (
-		ps    []Problem
-		stack []level
-	)
-	d := json.NewDecoder(bytes.NewReader(data))
-	d.UseNumber()
-	here := func() string {
-		if len(stack) == 0 {
-			return ""
-		}
-		top := stack[len(stack)-1]
-		if top.seen == nil {
-			return top.path + "[" + strconv.Itoa(top.n) + "]"
-		}
-		return strings.TrimPrefix(top.path+"."+top.key, ".")
-	}
-	done := func() {
-		if len(stack) > 0 {
-			stack[len(stack)-1].n++
-			stack[len(stack)-1].key = ""
-		}
-	}
-	for {
-		t, err := d.Token()
-		if err != nil { // end of the text
-			return ps
-		}
-		switch v := t.(type) {
-		case json.Delim:
-			switch v {
-			case '{':
-				stack = append(stack, level{seen: map[string]bool{}, path: here()})
-			case '[':
-				stack = append(stack, level{path: here()})
-			default:
-				stack = stack[:len(stack)-1]
-				done()
-			}
-			continue
-		case string:
-			if n := len(stack); n > 0 && stack[n-1].seen != nil && stack[n-1].key == "" {
-				stack[n-1].key = v
-				if stack[n-1].seen[v] && len(ps) < maxDoubled {
-					ps = append(ps, Problem{here(), 1 + bytes.Count(data[:d.InputOffset()], []byte{'\n'}), "given twice"})
-				}
-				stack[n-1].seen[v] = true
-				continue
-			}
-		}
-		done()
-	}
 }
 
 // compareTrees lists where the keys of the text read and of the profile written again differ: missing keys, keys in another

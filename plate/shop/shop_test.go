@@ -272,8 +272,8 @@ func TestWrongProfiles(t *testing.T) {
 		{"bad UTF-8", `"name": "example"`, "\"name\": \"exampl\xff\"", "UTF-8"},
 		{"newer", `"version": 1`, `"version": 2`, "version"},
 		{"another format", `"platewright-shop"`, `"platewright-plate"`, "format"},
-		{"trailing text", "\n}\n", "\n}\n{}", "invalid character"},
-		{"truncated", "\n}\n", "", "unexpected end"},
+		{"trailing text", "\n}\n", "\n}\n{}", "more text after the end of the document"},
+		{"truncated", "\n}\n", "", "the file ends where a comma"},
 	} {
 		bad := strings.Replace(src, c.old, c.new, 1)
 		if bad == src {

@@ -1,32 +1,38 @@
-package plate
+package tree
 
 import (
 	"slices"
 	"strings"
 )
 
-// reservedKeys are kept for later versions of the document.
-var reservedKeys = []string{"sheet"}
+// mostNamed is how many keys are named where a wrong one is near none of them.
+const mostNamed = 8
 
 // unknown reports a key that an object does not have, with the key that was probably meant.
-func (r *reader) unknown(here *place, k keyNode, members []member) {
+func (r *Reader) unknown(here *Place, k Key, members []Member) {
 	if len(r.problems) == maxProblems { // spare the search for hints that nobody will see
 		r.omitted++
 		return
 	}
-	switch hint := nearest(k.text, members); {
-	case slices.Contains(reservedKeys, k.text):
-		r.report(here, k.line, k.col, "%q is not in this version yet; remove it", k.text)
+	switch hint := nearest(k.Text, members); {
+	case slices.Contains(r.reserved, k.Text):
+		r.report(here, k.Line, k.Col, "%q is not in this version yet; remove it", k.Text)
 	case hint != "":
-		r.report(here, k.line, k.col, "the key %q is not known here; did you mean %q?", clip(k.text), hint)
+		r.report(here, k.Line, k.Col, "the key %q is not known here; did you mean %q?", Clip(k.Text), hint)
+	case len(members) <= mostNamed:
+		names := make([]string, len(members))
+		for i, m := range members {
+			names[i] = m.key
+		}
+		r.report(here, k.Line, k.Col, "the key %q is not known here, where %s may stand; remove it", Clip(k.Text), strings.Join(names, ", "))
 	default:
-		r.report(here, k.line, k.col, "the key %q is not known here; remove it", clip(k.text))
+		r.report(here, k.Line, k.Col, "the key %q is not known here; remove it", Clip(k.Text))
 	}
 }
 
 // nearest is the member that a wrong key was probably meant to be: the same but for case, the same but for its unit, or at
 // most a third of its letters away. Empty when none is near.
-func nearest(key string, members []member) string {
+func nearest(key string, members []Member) string {
 	const longest = 64 // no key is near this long
 	if len(key) > longest {
 		return ""

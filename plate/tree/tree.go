@@ -1,4 +1,12 @@
-package plate
+// Package tree reads JSON text (RFC 8259) into a small tree in which every value and key knows its line and column, and values
+// of that tree into documents, strictly. The standard decoder drops places, accepts doubled keys and keys in another case, and
+// stops at the first wrong type; a designer who edits a file by hand needs the opposite. Limits are looked at before anything is
+// stored, so that the work on a hostile file is bounded by them.
+//
+//	err := tree.Decode(data, format, func(r *tree.Reader, root *tree.Node) {
+//		r.Object(nil, root, tree.Must("name", r.Text(&d.Name)), tree.May("rim_mm", r.Float(&d.Rim)))
+//	})
+package tree
 
 import (
 	"fmt"
@@ -8,60 +16,103 @@ import (
 	"unicode/utf8"
 )
 
-// This file reads JSON text (RFC 8259) into a small tree in which every value and key knows its line and column. The
-// standard decoder drops places, accepts doubled keys and keys in another case, and stops at the first wrong type; a
-// designer who edits a file by hand needs the opposite. Limits are looked at before anything is stored, so that the work
-// on a hostile file is bounded by them.
+// Limits bound a file, far above any that is meant.
+type Limits struct {
+	Bytes   int // of the text
+	Depth   int // of nesting
+	Entries int // in one list
+	Keys    int // in one object
+	Values  int // in all
+}
 
-// MaxFileBytes is the length of the longest file that Decode takes, in bytes. It is far above any plate that a shop could make.
-const MaxFileBytes = 16 << 20
+// maxNumberLen is the length of the longest number, in bytes.
+const maxNumberLen = 64
 
-// The other limits on a file, as far above.
+// Problem is one thing wrong in a file, with its JSON path (like bores[2].diameter_mm, empty for the whole file) and its line and
+// column, counted from 1 in characters.
+type Problem struct {
+	Path string
+	Line int
+	Col  int
+	What string
+}
+
+// String gives the problem in one line: line:col: path: what.
+func (p Problem) String() string {
+	if p.Path == "" {
+		return fmt.Sprintf("%d:%d: %s", p.Line, p.Col, p.What)
+	}
+	return fmt.Sprintf("%d:%d: %s: %s", p.Line, p.Col, p.Path, p.What)
+}
+
+// Kind is what a value is.
+type Kind byte
+
+// The kinds of values.
 const (
-	maxDepth      = 16      // of nesting; version 1 needs 6
-	maxListItems  = 20_000  // in one list, so also features of one kind
-	maxKeys       = 200     // in one object
-	maxFileValues = 600_000 // in all
-	maxNumberLen  = 64      // bytes of one number
+	Null Kind = iota
+	Bool
+	Number
+	String
+	List
+	Object
 )
 
-type nodeKind byte
-
-const (
-	nullNode nodeKind = iota
-	boolNode
-	numberNode
-	stringNode
-	listNode
-	objectNode
-)
-
-func (k nodeKind) String() string {
+func (k Kind) String() string {
 	return [...]string{"null", "true or false", "a number", "a text", "a list", "an object"}[k]
 }
 
-// node is one JSON value. keys[i] belongs to items[i] in an object.
-type node struct {
-	kind      nodeKind
-	line, col int32
-	text      string // of a string; the literal of a number, true or false
-	keys      []keyNode
-	items     []node
+// Node is one JSON value. Keys[i] belongs to Items[i] in an object.
+type Node struct {
+	Kind      Kind
+	Line, Col int32
+	Text      string // of a string; the literal of a number, true or false
+	Keys      []Key
+	Items     []Node
 }
 
-type keyNode struct {
-	text      string
-	line, col int32
+// Key is a key of an object.
+type Key struct {
+	Text      string
+	Line, Col int32
 }
 
-// place is a position in the document, kept as a chain so that a path costs nothing until it is printed.
-type place struct {
-	up    *place
+// Get returns the value of a key, nil when absent.
+func (n *Node) Get(key string) *Node {
+	for i, k := range n.Keys {
+		if k.Text == key {
+			return &n.Items[i]
+		}
+	}
+	return nil
+}
+
+// Show describes a value for a message.
+func (n *Node) Show() string {
+	switch n.Kind {
+	case String:
+		return "the text " + strconv.Quote(Clip(n.Text))
+	case Number, Bool:
+		return Clip(n.Text)
+	}
+	return n.Kind.String()
+}
+
+// Place is a position in the document, kept as a chain so that a path costs nothing until it is printed. Nil is the document.
+type Place struct {
+	up    *Place
 	key   string
 	index int // used when key is empty
 }
 
-func (p *place) String() string {
+// Key is the place of a key in an object.
+func (p *Place) Key(key string) *Place { return &Place{up: p, key: key} }
+
+// Item is the place of an entry in a list, counted from 0.
+func (p *Place) Item(i int) *Place { return &Place{up: p, index: i} }
+
+// String is the JSON path.
+func (p *Place) String() string {
 	if p == nil {
 		return ""
 	}
@@ -77,8 +128,6 @@ func (p *place) String() string {
 // fatal is a problem after which the rest of the text cannot be read.
 type fatal struct{ Problem }
 
-func (f fatal) Error() string { return f.Problem.String() }
-
 type parser struct {
 	data   string
 	pos    int
@@ -87,23 +136,25 @@ type parser struct {
 	runes  int // how many of them; counting on from mark keeps the work linear where all text is one line
 	depth  int
 	values int
-	at     *place
+	at     *Place
+	what   string
+	limits Limits
 }
 
-// parse reads one JSON text. The error is a fatal.
-func parse(data []byte) (root node, err error) {
+// Parse reads one JSON text. what is the file in errors, like "plate file". The first problem ends the work.
+func Parse(data []byte, what string, l Limits) (root Node, problem *Problem) {
 	defer func() {
 		if r := recover(); r != nil {
 			f, ok := r.(fatal)
 			if !ok {
 				panic(r)
 			}
-			err = f
+			problem = &f.Problem
 		}
 	}()
-	p := &parser{line: 1}
-	if len(data) > MaxFileBytes {
-		p.fail("the file has %d bytes; a plate file has at most %d", len(data), MaxFileBytes)
+	p := &parser{line: 1, what: what, limits: l}
+	if len(data) > l.Bytes {
+		p.fail("the file has %d bytes; a %s has at most %d", len(data), what, l.Bytes)
 	}
 	p.data = string(data)
 	p.checkUTF8()
@@ -178,12 +229,12 @@ func (p *parser) here() (line, col int32) {
 	return int32(p.line), int32(1 + p.runes)
 }
 
-func (p *parser) value() node {
-	if p.values++; p.values > maxFileValues {
-		p.fail("more than %d values; a plate file holds at most that many", maxFileValues)
+func (p *parser) value() Node {
+	if p.values++; p.values > p.limits.Values {
+		p.fail("more than %d values; a %s holds at most that many", p.limits.Values, p.what)
 	}
-	var n node
-	n.line, n.col = p.here()
+	var n Node
+	n.Line, n.Col = p.here()
 	switch c := p.next(); {
 	case p.pos >= len(p.data):
 		p.fail("the file ends in the middle; it was cut off, or a bracket is not closed")
@@ -192,35 +243,35 @@ func (p *parser) value() node {
 	case c == '[':
 		p.list(&n)
 	case c == '"':
-		n.kind, n.text = stringNode, p.str()
+		n.Kind, n.Text = String, p.str()
 	case c == '-' || '0' <= c && c <= '9':
-		n.kind, n.text = numberNode, p.number()
+		n.Kind, n.Text = Number, p.number()
 	default:
-		n.kind, n.text = p.word()
+		n.Kind, n.Text = p.word()
 	}
 	return n
 }
 
 func (p *parser) enter() {
-	if p.depth++; p.depth > maxDepth {
-		p.fail("nested more than %d deep; a plate file needs far less", maxDepth)
+	if p.depth++; p.depth > p.limits.Depth {
+		p.fail("nested more than %d deep; a %s needs far less", p.limits.Depth, p.what)
 	}
 	p.pos++
 	p.space()
 }
 
-func (p *parser) object(n *node) {
-	n.kind = objectNode
+func (p *parser) object(n *Node) {
+	n.Kind = Object
 	outer := p.at
 	p.enter()
 	for p.next() != '}' {
-		if len(n.keys) == maxKeys {
-			p.fail("more than %d keys in one object", maxKeys)
+		if len(n.Keys) == p.limits.Keys {
+			p.fail("more than %d keys in one object", p.limits.Keys)
 		}
 		k := p.key()
-		n.keys = append(n.keys, k)
-		p.at = &place{up: outer, key: k.text}
-		n.items = append(n.items, p.value())
+		n.Keys = append(n.Keys, k)
+		p.at = outer.Key(k.Text)
+		n.Items = append(n.Items, p.value())
 		p.at = outer
 		p.separator('}')
 	}
@@ -228,31 +279,31 @@ func (p *parser) object(n *node) {
 	p.depth--
 }
 
-func (p *parser) key() keyNode {
+func (p *parser) key() Key {
 	if p.next() != '"' {
 		p.unexpected("a key in double quotes")
 	}
 	line, col := p.here()
-	k := keyNode{p.str(), line, col}
+	k := Key{p.str(), line, col}
 	p.space()
 	if p.next() != ':' {
-		p.unexpected("a colon after the key " + strconv.Quote(k.text))
+		p.unexpected("a colon after the key " + strconv.Quote(k.Text))
 	}
 	p.pos++
 	p.space()
 	return k
 }
 
-func (p *parser) list(n *node) {
-	n.kind = listNode
+func (p *parser) list(n *Node) {
+	n.Kind = List
 	outer := p.at
 	p.enter()
 	for p.next() != ']' {
-		if len(n.items) == maxListItems {
-			p.fail("more than %d entries in one list; a plate file holds at most that many", maxListItems)
+		if len(n.Items) == p.limits.Entries {
+			p.fail("more than %d entries in one list; a %s holds at most that many", p.limits.Entries, p.what)
 		}
-		p.at = &place{up: outer, index: len(n.items)}
-		n.items = append(n.items, p.value())
+		p.at = outer.Item(len(n.Items))
+		n.Items = append(n.Items, p.value())
 		p.at = outer
 		p.separator(']')
 	}
@@ -284,27 +335,27 @@ func (p *parser) unexpected(want string) {
 	p.fail("found %q where %s should be", r, want)
 }
 
-func (p *parser) word() (nodeKind, string) {
+func (p *parser) word() (Kind, string) {
 	rest := p.data[p.pos:]
 	for _, w := range [...]string{"true", "false", "null"} {
 		if strings.HasPrefix(rest, w) {
 			p.pos += len(w)
 			if w == "null" {
-				return nullNode, w
+				return Null, w
 			}
-			return boolNode, w
+			return Bool, w
 		}
 	}
 	for _, w := range [...]string{"NaN", "Infinity", "nan", "inf"} {
 		if strings.HasPrefix(rest, w) {
-			p.fail("%s is not a number that a plate can hold; write a number", w)
+			p.fail("%s is not a number that a %s can hold; write a number", w, p.what)
 		}
 	}
 	if strings.HasPrefix(rest, "'") {
 		p.fail("found a single quote; texts stand in double quotes")
 	}
 	p.unexpected("a value")
-	return nullNode, ""
+	return Null, ""
 }
 
 func (p *parser) digits() int {
@@ -327,7 +378,7 @@ func (p *parser) number() string {
 	case n == 0:
 		p.unexpected("a digit")
 	case zero && n > 1:
-		p.fail("the number %s begins with a zero; write it without", clip(p.data[from:p.pos]))
+		p.fail("the number %s begins with a zero; write it without", Clip(p.data[from:p.pos]))
 	}
 	if p.next() == '.' {
 		p.pos++
@@ -433,8 +484,8 @@ func (p *parser) hex4() rune {
 	return rune(v)
 }
 
-// clip shortens a text from the file for a message.
-func clip(s string) string {
+// Clip shortens a text from the file for a message.
+func Clip(s string) string {
 	const most = 40
 	if utf8.RuneCountInString(s) <= most {
 		return s
