@@ -72,7 +72,7 @@ func BenchmarkMoveBore(b *testing.B) {
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				if _, err := plate.MoveBore(7, 41, 62).Apply(p); err != nil {
+				if _, err := moveBore(7, 41, 62).Apply(p); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -176,112 +176,6 @@ func targets(p *Plate) []Target          { return p.Targets }
 func changes(p *Plate) []OperationChange { return p.Machining.Changes }
 func holdings(p *Plate) []Holding        { return p.Machining.Holding }
 
-// MoveBore puts the centre of a bore at (x, y) mm.
-func MoveBore(id ID, x, y float64) Edit {
-	return changeOf("move", KindBore, id, bores, boreID, func(b *Bore) { b.X, b.Y = x, y })
-}
-
-// MoveHole puts the centre of a hole at (x, y) mm.
-func MoveHole(id ID, x, y float64) Edit {
-	return changeOf("move", KindHole, id, holes, holeID, func(h *Hole) { h.X, h.Y = x, y })
-}
-
-// MoveRing puts the centre of a clocked ring at (x, y) mm. One that stands about a bore lets go of it.
-func MoveRing(id ID, x, y float64) Edit {
-	return changeOf("move", KindRing, id, rings, ringID, func(c *ClockedRing) { c.Bore, c.X, c.Y = 0, x, y })
-}
-
-// MoveSlot puts the centre of a slot at (x, y) mm.
-func MoveSlot(id ID, x, y float64) Edit {
-	return changeOf("move", KindSlot, id, slots, slotID, func(s *Slot) { s.X, s.Y = x, y })
-}
-
-// MovePocket puts the centre of a round or obround pocket at (x, y) mm.
-func MovePocket(id ID, x, y float64) Edit {
-	return changeOf("move", KindPocket, id, pockets, pocketID, func(k *Pocket) { k.X, k.Y = x, y })
-}
-
-// MoveBounds moves the boundary of a rib field, pocket or keep-out by (dx, dy) mm.
-func MoveBounds(id ID, dx, dy float64) Edit {
-	return changeBounds("move of boundary", id, func(list []Corner) ([]Corner, error) {
-		for i := range list {
-			c := &list[i]
-			c.X, c.Y = c.X+dx, c.Y+dy
-			if c.Arc {
-				c.ThroughX, c.ThroughY = c.ThroughX+dx, c.ThroughY+dy
-			}
-		}
-		return list, nil
-	})
-}
-
-// MoveBoundsCorner puts corner i, counted from 0, of the boundary of a rib field, pocket or keep-out at (x, y) mm.
-func MoveBoundsCorner(id ID, i int, x, y float64) Edit {
-	return changeBounds("move of boundary corner", id, func(list []Corner) ([]Corner, error) {
-		if i < 0 || i >= len(list) {
-			return nil, errNoCorner
-		}
-		list[i].X, list[i].Y = x, y
-		return list, nil
-	})
-}
-
-// SetBounds replaces the boundary of a rib field, pocket or keep-out; an empty one is the whole plate.
-func SetBounds(id ID, list []Corner) Edit {
-	list = slices.Clone(list)
-	return changeBounds("change of boundary", id, func([]Corner) ([]Corner, error) { return slices.Clone(list), nil })
-}
-
-func changeBounds(label string, id ID, change func([]Corner) ([]Corner, error)) Edit {
-	return edit(label, id, func(p *Plate) error {
-		held, err := p.boundary(id)
-		if err != nil {
-			return err
-		}
-		list, err := change(*held)
-		if len(list) == 0 {
-			list = nil
-		}
-		*held = list
-		return err
-	})
-}
-
-// boundary is where the boundary of a rib field, pocket or keep-out is kept.
-func (p *Plate) boundary(id ID) (*[]Corner, error) {
-	if g, err := lookUp(p.Grids, id, gridID); err == nil {
-		return &g.Bounds, nil
-	}
-	if k, err := lookUp(p.Pockets, id, pocketID); err == nil {
-		return &k.Bounds, nil
-	}
-	k, err := lookUp(p.KeepOuts, id, keepOutID)
-	if err != nil {
-		return nil, err
-	}
-	return &k.Bounds, nil
-}
-
-// MoveRibArc lets a rib run as the arc through (x, y) mm.
-func MoveRibArc(id ID, x, y float64) Edit {
-	return changeOf("move of arc", KindRib, id, ribs, ribID, func(r *Rib) { r.Arc, r.ThroughX, r.ThroughY = true, x, y })
-}
-
-// MoveCircle puts the centre of a bolt circle at (x, y) mm. One that stands about a bore lets go of it.
-func MoveCircle(id ID, x, y float64) Edit {
-	return changeOf("move", KindCircle, id, circles, circleID, func(c *BoltCircle) { c.Bore, c.X, c.Y = 0, x, y })
-}
-
-// MoveGrid puts the node of a grid at (x, y) mm.
-func MoveGrid(id ID, x, y float64) Edit {
-	return changeOf("move", KindGrid, id, grids, gridID, func(g *Grid) { g.X, g.Y = x, y })
-}
-
-// MoveRibEnd puts the first (second false) or second end of a rib at (x, y) mm. An end on a feature lets go of it.
-func MoveRibEnd(id ID, second bool, x, y float64) Edit {
-	return SetRibEnd(id, second, RibEnd{X: x, Y: y})
-}
-
 // SetRibEnd puts the first (second false) or second end of a rib on a feature or at a place.
 func SetRibEnd(id ID, second bool, e RibEnd) Edit {
 	return changeOf("move of end", KindRib, id, ribs, ribID, func(r *Rib) {
@@ -289,17 +183,6 @@ func SetRibEnd(id ID, second bool, e RibEnd) Edit {
 			r.To = e
 		} else {
 			r.From = e
-		}
-	})
-}
-
-// MoveCutLineEnd puts the first (second false) or second end of a cut line at (x, y) mm.
-func MoveCutLineEnd(id ID, second bool, x, y float64) Edit {
-	return changeOf("move of end", KindCutLine, id, cutLines, cutLineID, func(c *CutLine) {
-		if second {
-			c.X2, c.Y2 = x, y
-		} else {
-			c.X1, c.Y1 = x, y
 		}
 	})
 }

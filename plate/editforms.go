@@ -155,17 +155,6 @@ func AddWrap(i int, w Wrap) Edit {
 	})
 }
 
-// SetWrap replaces round i of the outline, counted from 0.
-func SetWrap(i int, w Wrap) Edit {
-	return edit("change of round of outline", 0, func(p *Plate) error {
-		if i < 0 || i >= len(p.Outline.Wraps) {
-			return errNoWrap
-		}
-		p.Outline.Wraps[i] = w
-		return nil
-	})
-}
-
 // DeleteWrap takes round i, counted from 0, out of the outline.
 func DeleteWrap(i int) Edit {
 	return edit("delete of round of outline", 0, func(p *Plate) error {
@@ -176,6 +165,3 @@ func DeleteWrap(i int) Edit {
 		return nil
 	})
 }
-
-// MirrorPlate turns the document into its other hand, as Mirrored does.
-func MirrorPlate() Edit { return Replace("mirror", func(p *Plate) { *p = Mirrored(*p) }) }

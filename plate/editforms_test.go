@@ -3,6 +3,7 @@ package plate_test
 import (
 	"bytes"
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 
@@ -20,18 +21,6 @@ func TestFormEdits(t *testing.T) {
 		title string
 		want  func(*plate.Plate)
 	}{
-		{plate.MoveSlot(25, 1, 2), "move of slot Tension", func(p *plate.Plate) { p.Slots[0].X, p.Slots[0].Y = 1, 2 }},
-		{plate.MoveRing(21, 1, 2), "move of clocked ring Rake", func(p *plate.Plate) { c := &p.Rings[0]; c.Bore, c.X, c.Y = 0, 1, 2 }},
-		{plate.MovePocket(42, 1, 2), "move of pocket Round", func(p *plate.Plate) { p.Pockets[2].X, p.Pockets[2].Y = 1, 2 }},
-		{plate.MoveBoundsCorner(45, 1, 95, 31), "move of boundary corner Sticker", func(p *plate.Plate) { b := p.KeepOuts[0].Bounds; b[1].X, b[1].Y = 95, 31 }},
-		{plate.MoveBounds(32, 5, -1), "move of boundary Triangles", func(p *plate.Plate) {
-			for i := range p.Grids[0].Bounds {
-				p.Grids[0].Bounds[i].X += 5
-				p.Grids[0].Bounds[i].Y--
-			}
-		}},
-		{plate.SetBounds(32, nil), "change of boundary Triangles", func(p *plate.Plate) { p.Grids[0].Bounds = nil }},
-		{plate.MoveRibArc(31, 10, 20), "move of arc of rib To the slot", func(p *plate.Plate) { r := &p.Ribs[1]; r.Arc, r.ThroughX, r.ThroughY = true, 10, 20 }},
 		{plate.SetCellDepth(40, plate.CellDepth{At: lattice, Depth: 2, Back: 2}), "depth of one cell of pocket Both faces", func(p *plate.Plate) {
 			p.Pockets[0].Depths[0].Depth, p.Pockets[0].Depths[0].Back = 2, 2
 		}},
@@ -55,7 +44,6 @@ func TestFormEdits(t *testing.T) {
 		}},
 		{plate.AddWrap(4, plate.Wrap{Feature: 4, Width: 5}), "new round of outline", func(p *plate.Plate) { p.Outline.Wraps = append(p.Outline.Wraps, plate.Wrap{Feature: 4, Width: 5}) }},
 		{plate.DeleteWrap(3), "delete of round of outline", func(p *plate.Plate) { p.Outline.Wraps = p.Outline.Wraps[:3] }},
-		{plate.SetWrap(0, plate.Wrap{Feature: 1, Width: 13}), "change of round of outline", func(p *plate.Plate) { p.Outline.Wraps[0].Width = 13 }},
 		{plate.AddSlot(plate.Slot{X: 5, Length: 9, Width: 4, Side: plate.Through}), "new slot", func(p *plate.Plate) {
 			p.Slots = append(p.Slots, plate.Slot{ID: 120, Name: "Slot 1", X: 5, Length: 9, Width: 4, Side: plate.Through})
 			p.NextID++
@@ -73,7 +61,6 @@ func TestFormEdits(t *testing.T) {
 		}},
 		{plate.Delete(54), "delete Half", func(p *plate.Plate) { p.Supports = append(p.Supports[:4:4], p.Supports[5]) }},
 		{plate.Delete(26), "delete Groove", func(p *plate.Plate) { p.Slots = p.Slots[:1] }},
-		{plate.MirrorPlate(), "mirror", func(p *plate.Plate) { *p = plate.Mirrored(*p) }},
 	} {
 		p := forms(t)
 		if got := c.edit.Title(p); got != c.title {
@@ -117,13 +104,16 @@ func TestDeleteNamesUsers(t *testing.T) {
 // TestOutlineStaysSimple: no edit of a corner lets the outline cross itself, and none that does not is refused for it.
 func TestOutlineStaysSimple(t *testing.T) {
 	p := plate.New("x") // 200 × 120
+	corners := func(change func([]plate.Corner) []plate.Corner) plate.Edit {
+		return plate.Replace("corners", func(p *plate.Plate) { p.Outline.Corners = change(p.Outline.Corners) })
+	}
 	for _, c := range []struct {
 		name string
 		edit plate.Edit
 	}{
-		{"corner across the far side", plate.MoveCorner(0, 100, 200)},
+		{"corner across the far side", corners(func(c []plate.Corner) []plate.Corner { c[0].X, c[0].Y = 100, 200; return c })},
 		{"two corners exchanged", plate.SetOutline(plate.Outline{Corners: []plate.Corner{{X: 0, Y: 0}, {X: 200, Y: 120}, {X: 200, Y: 0}, {X: 0, Y: 120}}})},
-		{"new corner beyond the far side", plate.AddCorner(1, plate.Corner{X: 100, Y: 150})},
+		{"new corner beyond the far side", corners(func(c []plate.Corner) []plate.Corner { return slices.Insert(c, 1, plate.Corner{X: 100, Y: 150}) })},
 		{"by its field", plate.OutlineFields(p, 0)[1].SetNumber(400)},
 	} {
 		_, err := c.edit.Apply(p)
@@ -132,7 +122,11 @@ func TestOutlineStaysSimple(t *testing.T) {
 			t.Errorf("%s: %v", c.name, err)
 		}
 	}
-	for _, e := range []plate.Edit{plate.MoveCorner(0, 10, 10), plate.AddCorner(1, plate.Corner{X: 100, Y: 30}), plate.DeleteCorner(3)} {
+	for _, e := range []plate.Edit{
+		corners(func(c []plate.Corner) []plate.Corner { c[0].X, c[0].Y = 10, 10; return c }),
+		corners(func(c []plate.Corner) []plate.Corner { return slices.Insert(c, 1, plate.Corner{X: 100, Y: 30}) }),
+		corners(func(c []plate.Corner) []plate.Corner { return slices.Delete(c, 3, 4) }),
+	} {
 		apply(t, p, e)
 	}
 	bow := contour(t)
@@ -149,7 +143,7 @@ func TestChoicesSurviveEdits(t *testing.T) {
 	p := forms(t)
 	q := p
 	for _, e := range []plate.Edit{
-		plate.MoveBore(1, 44, 41), plate.MoveGrid(32, 7, 7),
+		moveBore(1, 44, 41), field(t, plate.Fields(p, 32), "x_mm").SetNumber(7),
 		field(t, plate.Fields(p, 32), "pitch_mm").SetNumber(60), field(t, plate.Fields(p, 32), "kind").SetText("orthogrid"),
 		field(t, plate.Fields(p, 32), "kind").SetText("spokes"), field(t, plate.Fields(p, 32), "kind").SetText("isogrid"),
 	} {
@@ -159,7 +153,7 @@ func TestChoicesSurviveEdits(t *testing.T) {
 		}
 	}
 	before := encode(t, p)
-	if q := apply(t, apply(t, p, plate.MirrorPlate()), plate.MirrorPlate()); !bytes.Equal(before, encode(t, q)) {
+	if q := plate.Mirrored(plate.Mirrored(p)); !bytes.Equal(before, encode(t, q)) {
 		t.Error("mirrored and mirrored back differs")
 	}
 }

@@ -88,17 +88,6 @@ func SetBore(b Bore) Edit {
 	return changeOf("change", KindBore, b.ID, bores, boreID, func(v *Bore) { *v = b.clone() })
 }
 
-// SetHole replaces a hole.
-func SetHole(h Hole) Edit {
-	return changeOf("change", KindHole, h.ID, holes, holeID, func(v *Hole) { *v = h })
-}
-
-// SetGrid replaces a grid.
-func SetGrid(g Grid) Edit {
-	g = g.clone()
-	return changeOf("change", g.ref().ShownKind(), g.ID, grids, gridID, func(v *Grid) { *v = g.clone() })
-}
-
 // SetPocket replaces a pocket field.
 func SetPocket(k Pocket) Edit {
 	k = k.clone()
@@ -123,18 +112,6 @@ func SetMaterial(alloy, temper string) Edit {
 	})
 }
 
-// SetMachining replaces work zero, turn axis, shop profile, and the changes of the plan.
-func SetMachining(m Machining) Edit {
-	m.Changes, m.Holding = slices.Clone(m.Changes), slices.Clone(m.Holding)
-	return Replace("change of machining", func(p *Plate) { p.Machining = m })
-}
-
-// SetRim sets the width of the rim, mm.
-func SetRim(width float64) Edit { return Replace("change of rim", func(p *Plate) { p.Rim = width }) }
-
-// SetNote sets the document's note.
-func SetNote(note string) Edit { return Replace("change of note", func(p *Plate) { p.Note = note }) }
-
 // SetOutline replaces the outline.
 func SetOutline(o Outline) Edit {
 	o = o.clone()
@@ -142,46 +119,3 @@ func SetOutline(o Outline) Edit {
 }
 
 var errNoCorner = errors.New("there is no such corner; it was deleted")
-
-// corner is an edit of the outline's corner i, counted from 0.
-func corner(label string, i int, change func(*Corner)) Edit {
-	return edit(label, 0, func(p *Plate) error {
-		if i < 0 || i >= len(p.Outline.Corners) {
-			return errNoCorner
-		}
-		change(&p.Outline.Corners[i])
-		return nil
-	})
-}
-
-// MoveCorner puts corner i of the outline, counted from 0, at (x, y) mm.
-func MoveCorner(i int, x, y float64) Edit {
-	return corner(fmt.Sprintf("move of outline corner %d", i+1), i, func(c *Corner) { c.X, c.Y = x, y })
-}
-
-// SetCorner replaces corner i of the outline, counted from 0.
-func SetCorner(i int, c Corner) Edit {
-	return corner(fmt.Sprintf("change of outline corner %d", i+1), i, func(v *Corner) { *v = c })
-}
-
-// AddCorner puts a new corner before corner i of the outline, or at the end where i is their number.
-func AddCorner(i int, c Corner) Edit {
-	return edit("new outline corner", 0, func(p *Plate) error {
-		if i < 0 || i > len(p.Outline.Corners) {
-			return errNoCorner
-		}
-		p.Outline.Corners = slices.Insert(p.Outline.Corners, i, c)
-		return nil
-	})
-}
-
-// DeleteCorner removes corner i of the outline, counted from 0.
-func DeleteCorner(i int) Edit {
-	return edit(fmt.Sprintf("delete of outline corner %d", i+1), 0, func(p *Plate) error {
-		if i < 0 || i >= len(p.Outline.Corners) {
-			return errNoCorner
-		}
-		p.Outline.Corners = slices.Delete(p.Outline.Corners, i, i+1)
-		return nil
-	})
-}

@@ -10,14 +10,16 @@ import (
 func ExampleEdit() {
 	p := plate.New("Rocker")
 	p, _ = plate.AddBore(plate.Bore{Name: "Pivot", X: 40, Y: 60, Diameter: 30, Boss: 8}).Apply(p)
-	move := plate.MoveBore(1, 45, 60)
+	b := p.Bores[0]
+	b.X = 45
+	move := plate.SetBore(b)
 	p, err := move.Apply(p)
 	fmt.Println(move.Title(p), err, p.Bores[0].X)
 
 	_, err = plate.AddPocket(plate.Pocket{Name: "Field", Side: plate.Top, Depth: 15, Radius: 4, AllRibs: true}).Apply(p)
 	fmt.Println(err)
 	// Output:
-	// move of bore Pivot <nil> 45
+	// change of bore Pivot <nil> 45
 	// new pocket refused: pocket "Field" is 15 mm deep, exactly the thickness of the plate (nothing is left as a floor); make it through
 }
 

@@ -30,14 +30,6 @@ const (
 	KindHolding Kind = "holding"
 )
 
-// Kinds returns all kinds of Features, in their order.
-func Kinds() []Kind {
-	return []Kind{
-		KindBore, KindHole, KindCircle, KindRing, KindEccentric, KindSlot, KindRib, KindGrid, KindPocket, KindKeepOut, KindInlay,
-		KindSetting, KindSupport, KindLoad, KindCase, KindCutLine, KindTarget,
-	}
-}
-
 // Stage is the stage of the job sheet that the kind belongs to, as finding.Finding.Stage names it.
 func (k Kind) Stage() string {
 	switch k {

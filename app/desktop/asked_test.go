@@ -93,7 +93,7 @@ func TestAskedFor(t *testing.T) {
 			t.Errorf("row %d says EI %q, want %v", i+1, table[i+1][4], st.EI)
 		}
 	}
-	h.edit(plate.SetRim(h.job.Doc().Rim+1), "")
+	h.edit(setRim(h.job.Doc().Rim+1), "")
 	if h.menu("Export EI and GJ"); h.sheetOpen() || !strings.Contains(h.said, "has changed") {
 		t.Errorf("EI and GJ of an old plate are saved; said %q", h.said)
 	}
@@ -168,7 +168,7 @@ func TestAskedByCase(t *testing.T) {
 	if text := allCells(rows); !strings.Contains(text, "could not be computed") || strings.Contains(text, "On one | hinged") {
 		t.Errorf("on one hinge the plate stands:\n%s", text)
 	}
-	h.edit(plate.SetRim(h.job.Doc().Rim+1), "")
+	h.edit(setRim(h.job.Doc().Rim+1), "")
 	if _, rows := h.drawer.askedRows(); rows[0].tone != toneFaint || rows[at+1].tone != toneFaint {
 		t.Error("over a newer plate the band counts as current")
 	}

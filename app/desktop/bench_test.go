@@ -6,7 +6,6 @@ import (
 
 	"fyne.io/fyne/v2/test"
 
-	"platewright/plate"
 	"platewright/plate/geom"
 )
 
@@ -51,7 +50,7 @@ func BenchmarkEditToFrame(b *testing.B) {
 	i := 0
 	for b.Loop() {
 		i++
-		if err := h.tryEdit(plate.MoveBore(bore.ID, bore.X+float64(i)/1000, bore.Y), ""); err != nil {
+		if err := h.tryEdit(moveBore(bore.ID, bore.X+float64(i)/1000, bore.Y), ""); err != nil {
 			b.Fatal(err)
 		}
 		for h.job.Mass().Stale {

@@ -59,7 +59,7 @@ func (h *harness) do(e plate.Edit) {
 func TestSaveAsThenSave(t *testing.T) {
 	h := newHarness(t, Options{})
 	path := filepath.Join(h.dir, "mine")
-	h.do(plate.SetRim(9))
+	h.do(setRim(9))
 	if !strings.Contains(h.win.Title(), "not saved") {
 		t.Errorf("title %q", h.win.Title())
 	}
@@ -74,7 +74,7 @@ func TestSaveAsThenSave(t *testing.T) {
 	if h.sheetOpen() || h.job.Dirty() || h.win.Title() != "mine – Platewright" || !strings.HasPrefix(h.sheet.state.text, "saved ") {
 		t.Errorf("after the save: dirty %v, title %q, state %q", h.job.Dirty(), h.win.Title(), h.sheet.state.text)
 	}
-	h.do(plate.SetRim(10))
+	h.do(setRim(10))
 	h.menu("Save")
 	h.settle()
 	if got := h.savedDoc(path + ".plate"); got.Rim != 10 || h.job.Dirty() {
@@ -159,7 +159,7 @@ func TestUnsavedWorkIsAskedAbout(t *testing.T) {
 	if h.job.Doc().Name == "Cargo trike side plate" {
 		t.Fatal("New without unsaved work asked or did nothing")
 	}
-	h.do(plate.SetRim(7))
+	h.do(setRim(7))
 	mine := h.job.Doc()
 
 	h.menu("New")
@@ -197,7 +197,7 @@ func TestUnsavedWorkIsAskedAbout(t *testing.T) {
 		t.Errorf("after saving the sample was not opened: %q", h.job.Doc().Name)
 	}
 
-	h.do(plate.SetRim(6))
+	h.do(setRim(6))
 	h.quit()
 	h.button("Go on without saving")
 	if !h.closed {
@@ -217,7 +217,7 @@ func TestSaveOverChangedFile(t *testing.T) {
 	if err := os.WriteFile(path, data, 0o644); err != nil {
 		t.Fatal(err)
 	}
-	h.do(plate.SetRim(5))
+	h.do(setRim(5))
 	h.menu("Save")
 	h.settle()
 	if !h.sheetOpen() || h.savedDoc(path).Name != "theirs" {
@@ -290,7 +290,7 @@ func TestExports(t *testing.T) {
 	h.button("Cancel")
 	k := h.job.Doc().Outline.Corners[0]
 	k.Radius = 900
-	h.do(plate.SetCorner(0, k))
+	h.do(setCorner(0, k))
 	h.menu("Export drawing, bottom face")
 	h.choosePath(filepath.Join(h.dir, "bottom.dxf"))
 	if exists(filepath.Join(h.dir, "bottom.dxf")) || !strings.Contains(h.sheetText(), "Nothing was written") {

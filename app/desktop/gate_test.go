@@ -10,8 +10,8 @@ import (
 
 func TestGate(t *testing.T) {
 	h := newHarness(t, Options{})
-	h.do(plate.SetRim(9))
-	h.do(plate.SetRim(10))
+	h.do(setRim(9))
+	h.do(setRim(10))
 
 	// Undo belongs to a text only while it holds something of its own.
 	h.choose(selection{stage: plate.StageOutline})
@@ -112,7 +112,7 @@ func TestShortcutsFromFields(t *testing.T) {
 func TestMenuNamesTheEdit(t *testing.T) {
 	h := newHarness(t, Options{})
 	b := h.boreNamed(motor)
-	h.do(plate.MoveBore(b.ID, b.X+1, b.Y))
+	h.do(moveBore(b.ID, b.X+1, b.Y))
 	labels := map[string]bool{}
 	for _, m := range h.cmds.menu.Items {
 		for _, i := range m.Items {

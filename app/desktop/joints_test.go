@@ -56,7 +56,7 @@ func TestJointTable(t *testing.T) {
 	if p := h.drawer.tables[tableJoints].picked; p != len(rows)-1 {
 		t.Errorf("row %d is marked, %d was pressed", p, len(rows)-1)
 	}
-	h.edit(plate.SetRim(h.job.Doc().Rim+1), "")
+	h.edit(setRim(h.job.Doc().Rim+1), "")
 	title, rows = h.drawer.jointRows()
 	if !strings.Contains(title, "out of date") || rows[1].tone != toneFaint {
 		t.Errorf("over a newer plate: %q, tone %v", title, rows[1].tone)

@@ -44,7 +44,7 @@ func TestPrice(t *testing.T) {
 	if math.Abs(sum-b.PiecePrice.InexactFloat64()) > 0.05 { // each rounded to a cent
 		t.Errorf("the lines sum to %v, the price is %v", sum, b.PiecePrice)
 	}
-	h.edit(plate.SetRim(h.job.Doc().Rim+4), "")
+	h.edit(setRim(h.job.Doc().Rim+4), "")
 	if !h.job.Quote().Stale {
 		t.Error("after a change the old price counts as fresh")
 	}
@@ -89,7 +89,7 @@ func TestToolPaths(t *testing.T) {
 	if h.over.op != len(h.job.Machining().Value.Operations) {
 		t.Errorf("a press on the last row shows operation %d", h.over.op)
 	}
-	h.edit(plate.SetRim(h.job.Doc().Rim+1), "")
+	h.edit(setRim(h.job.Doc().Rim+1), "")
 	if runs, _ := h.Window.overlay(); h.job.Machining().Stale && len(runs) > 0 {
 		t.Error("old paths are drawn over the new plate")
 	}
@@ -268,7 +268,7 @@ func TestLoadCases(t *testing.T) {
 	if _, field := h.Window.overlay(); field == nil || field.High != c.MaxDeflection || field.Unit != "mm" {
 		t.Errorf("the deflection drawn is %+v", field)
 	}
-	h.edit(plate.SetRim(h.job.Doc().Rim+2), "")
+	h.edit(setRim(h.job.Doc().Rim+2), "")
 	if _, field := h.Window.overlay(); field == nil || field.Stale == "" {
 		t.Error("over a newer plate the old deflection counts as current")
 	}
@@ -345,7 +345,7 @@ func TestMinutesAgainstTheBaseline(t *testing.T) {
 			t.Errorf("nothing has changed, and %q differs by %s", r.cells[2], r.cells[4])
 		}
 	}
-	h.edit(plate.SetRim(h.job.Doc().Rim+6), "")
+	h.edit(setRim(h.job.Doc().Rim+6), "")
 	h.settle()
 	want := total(h.job.Machining().Value) - total(base.Machining.Value)
 	if math.Abs(want) < 0.1 {

@@ -60,7 +60,7 @@ func TestSolidCheck(t *testing.T) {
 	if !ok || r.tone == toneFaint || !strings.Contains(r.cells[1], "stiffness") {
 		t.Errorf("the table has %+v", r)
 	}
-	h.do(plate.SetRim(h.job.Doc().Rim + 1))
+	h.do(setRim(h.job.Doc().Rim + 1))
 	if r, ok := row(); !ok || r.tone != toneFaint {
 		t.Errorf("over a newer plate the row is %+v", r)
 	}

@@ -335,7 +335,7 @@ func TestStaleFiguresAreGreyed(t *testing.T) {
 	if mass.value.tone != toneInk {
 		t.Fatalf("a fresh figure has tone %v", mass.value.tone)
 	}
-	if err := h.tryEdit(plate.SetRim(13), ""); err != nil {
+	if err := h.tryEdit(setRim(13), ""); err != nil {
 		t.Fatal(err)
 	}
 	shown := slices.DeleteFunc(slices.Clone(h.ledger.cells), func(c *ledgerCell) bool { return c.opens == tableCases }) // the sample has no load case
@@ -366,7 +366,7 @@ func TestBrokenPlateKeepsItsLastFigures(t *testing.T) {
 	good := h.ledger.cells[0].value.text
 	c := h.job.Doc().Outline.Corners[0]
 	c.Radius = 900
-	if err := h.tryEdit(plate.SetCorner(0, c), ""); err != nil {
+	if err := h.tryEdit(setCorner(0, c), ""); err != nil {
 		t.Fatal(err)
 	}
 	h.settle()
@@ -389,7 +389,7 @@ func TestBrokenPlateKeepsItsLastFigures(t *testing.T) {
 func TestFindingsLeadToTheirPlace(t *testing.T) {
 	h := newHarness(t, Options{})
 	b := h.boreNamed(motor)
-	if err := h.tryEdit(plate.MoveBore(b.ID, 2000, 1000), ""); err != nil { // far outside
+	if err := h.tryEdit(moveBore(b.ID, 2000, 1000), ""); err != nil { // far outside
 		t.Fatal(err)
 	}
 	h.settle()

@@ -3,7 +3,7 @@
 // and calls every method from there.
 //
 //	s, recovery, err := session.Open(cfg, "side.plate")
-//	err = s.Do(plate.MoveBore(3, 120, 80), "drag 1")  // edits with one gesture key are one undo step
+//	err = s.Do(plate.SetBore(moved), "drag 1") // edits with one gesture key are one undo step
 //	s.Undo()
 //	kg := s.Mass()                                    // kg.Value; kg.Stale and kg.Age while it is being recomputed
 //	err = s.Save(false)

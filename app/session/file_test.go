@@ -83,7 +83,7 @@ func TestSaveKeepsOnePreviousCopy(t *testing.T) {
 	if r != nil || s.Path() != path || s.Title() != "a" {
 		t.Errorf("opened %q titled %q with recovery %v", s.Path(), s.Title(), r)
 	}
-	d.do(s, plate.SetRim(11))
+	d.do(s, setRim(11))
 	if err := s.Save(false); err != nil || s.Dirty() || s.SavedAt().IsZero() {
 		t.Fatalf("save: %v, dirty %v", err, s.Dirty())
 	}
@@ -95,7 +95,7 @@ func TestSaveKeepsOnePreviousCopy(t *testing.T) {
 		t.Errorf("the file holds rim %v, %v, want 11", got.Rim, err)
 	}
 	middle := d.read(path)
-	d.do(s, plate.SetRim(12))
+	d.do(s, setRim(12))
 	if err := s.Save(false); err != nil || d.read(path+"~") != middle {
 		t.Errorf("second save: %v; previous copy right: %v", err, d.read(path+"~") == middle)
 	}
@@ -121,7 +121,7 @@ func TestFileChangedOnDisk(t *testing.T) {
 	d := newDisk(t)
 	path := d.write("a.plate", plate.New("a"))
 	s, _ := d.open(path)
-	d.do(s, plate.SetRim(11))
+	d.do(s, setRim(11))
 	d.write("a.plate", plate.New("somebody else's"))
 	theirs := d.read(path)
 	var changed *ChangedOnDiskError
@@ -135,7 +135,7 @@ func TestFileChangedOnDisk(t *testing.T) {
 		t.Errorf("save under another name: %v, path %q", err, s.Path())
 	}
 	s2, _ := d.open(path)
-	d.do(s2, plate.SetRim(12))
+	d.do(s2, setRim(12))
 	d.write("a.plate", plate.New("again"))
 	if err := s2.Save(true); err != nil || s2.Dirty() {
 		t.Errorf("forced save: %v, dirty %v", err, s2.Dirty())
@@ -143,7 +143,7 @@ func TestFileChangedOnDisk(t *testing.T) {
 	if err := os.Remove(path); err != nil {
 		t.Fatal(err)
 	}
-	d.do(s2, plate.SetRim(13))
+	d.do(s2, setRim(13))
 	if err := s2.Save(false); err != nil || d.read(path) == "" {
 		t.Errorf("save of a file that has gone: %v", err)
 	}
@@ -171,7 +171,7 @@ func TestSaveFailsInSentences(t *testing.T) {
 	if _, err := s.BeginSave(d.path("b.plate"), false); !errors.Is(err, ErrSaving) {
 		t.Errorf("two saves at a time: %v, want ErrSaving", err)
 	}
-	d.do(s, plate.SetRim(15)) // the person goes on while it is written
+	d.do(s, setRim(15)) // the person goes on while it is written
 	s.EndSave(v, v.Write())
 	if !s.Dirty() || s.Path() != d.path("a.plate") {
 		t.Errorf("what was changed during a save counts as saved: dirty %v", s.Dirty())
@@ -209,7 +209,7 @@ func TestAutosaveAndRecovery(t *testing.T) {
 	kept := d.path(".a.plate.autosave")
 
 	s, _ := d.open(path)
-	d.do(s, plate.SetRim(17))
+	d.do(s, setRim(17))
 	waitFor(t, d.l, s, func() bool { return d.read(kept) != "" })
 	if d.read(path) == d.read(kept) {
 		t.Error("the file itself was written by the autosave")
@@ -260,7 +260,7 @@ func TestDiscardRemovesTheAutosave(t *testing.T) {
 	path := d.write("a.plate", plate.New("a"))
 	kept := d.path(".a.plate.autosave")
 	s, _ := d.open(path)
-	d.do(s, plate.SetRim(17))
+	d.do(s, setRim(17))
 	waitFor(t, d.l, s, func() bool { return d.read(kept) != "" })
 	s.Close(true)
 	s.Wait()
@@ -269,7 +269,7 @@ func TestDiscardRemovesTheAutosave(t *testing.T) {
 	}
 	// Undone work needs no autosave either.
 	s, _ = d.open(path)
-	d.do(s, plate.SetRim(18))
+	d.do(s, setRim(18))
 	waitFor(t, d.l, s, func() bool { return d.read(kept) != "" })
 	s.Undo()
 	if err := s.Save(false); err != nil || d.read(kept) != "" {
@@ -293,7 +293,7 @@ func TestUnreadableAutosaveIsKeptAndSaid(t *testing.T) {
 	}
 	d.cfg.AutosaveAfter = time.Millisecond
 	s2, _ := d.open(path)
-	d.do(s2, plate.SetRim(12))
+	d.do(s2, setRim(12))
 	for range 20 {
 		time.Sleep(time.Millisecond)
 		d.l.settle(t, s2)
@@ -328,7 +328,7 @@ func TestAutosaveThatFailsIsSaidOnce(t *testing.T) {
 	}
 	s.autosave.undecided = false
 	for _, rim := range []float64{3, 4} {
-		d.do(s, plate.SetRim(rim))
+		d.do(s, setRim(rim))
 		waitFor(t, d.l, s, func() bool { return s.autosave.timer == nil })
 	}
 	if n := len(s.Troubles()); n != 1 {
@@ -341,7 +341,7 @@ func TestScratchRecovery(t *testing.T) {
 	d := newDisk(t)
 	d.cfg.AutosaveAfter = time.Millisecond
 	s := New(d.cfg, plate.New("unnamed"))
-	d.do(s, plate.SetRim(19))
+	d.do(s, setRim(19))
 	mine := scratchPath(d.cfg.Scratch)
 	waitFor(t, d.l, s, func() bool { return d.read(mine) != "" })
 	if rs := Recoveries(d.cfg.Scratch); len(rs) != 0 {

@@ -98,3 +98,23 @@ func (f *fake) config(l *loop) Config {
 func moved(x float64) plate.Edit {
 	return plate.Replace("move of work zero", func(p *plate.Plate) { p.Machining.ZeroX = x })
 }
+
+func setRim(width float64) plate.Edit {
+	return plate.Replace("change of rim", func(p *plate.Plate) { p.Rim = width })
+}
+
+func setCorner(i int, c plate.Corner) plate.Edit {
+	return plate.Replace("change of outline corner", func(p *plate.Plate) { p.Outline.Corners[i] = c })
+}
+
+func moveBore(id plate.ID, x, y float64) plate.Edit {
+	e := plate.Replace("move of bore", func(p *plate.Plate) {
+		for i := range p.Bores {
+			if b := &p.Bores[i]; b.ID == id {
+				b.X, b.Y = x, y
+			}
+		}
+	})
+	e.Feature = id
+	return e
+}

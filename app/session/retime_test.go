@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"platewright/fea"
-	"platewright/plate"
 )
 
 // While a bore is dragged the minutes are re-timed, marked as about and of a report that is not complete; when the hand rests the
@@ -30,7 +29,7 @@ func TestDraggingRetimes(t *testing.T) {
 	defer s.Close(true)
 	l.settle(t, s)
 	at := doc.Bores[0]
-	if err := s.Do(plate.MoveBore(at.ID, at.X, at.Y+0.25), ""); err != nil {
+	if err := s.Do(moveBore(at.ID, at.X, at.Y+0.25), ""); err != nil {
 		t.Fatal(err)
 	}
 	l.settle(t, s)
@@ -39,7 +38,7 @@ func TestDraggingRetimes(t *testing.T) {
 	}
 	key := s.NewGesture()
 	for i := 1; i <= 4; i++ {
-		if err := s.Do(plate.MoveBore(at.ID, at.X+float64(i)*0.5, at.Y), key); err != nil {
+		if err := s.Do(moveBore(at.ID, at.X+float64(i)*0.5, at.Y), key); err != nil {
 			t.Fatal(err)
 		}
 		for end := time.Now().Add(30 * time.Second); s.follow.busy() || s.frames.busy(); {
@@ -99,7 +98,7 @@ func TestDraggingAnalysesCoarsely(t *testing.T) {
 	key := s.NewGesture()
 	at := doc.Bores[0]
 	for i := 1; i <= 2; i++ {
-		if err := s.Do(plate.MoveBore(at.ID, at.X+float64(i)*0.25, at.Y), key); err != nil {
+		if err := s.Do(moveBore(at.ID, at.X+float64(i)*0.25, at.Y), key); err != nil {
 			t.Fatal(err)
 		}
 		for end := time.Now().Add(60 * time.Second); s.coarse.busy() || s.frames.busy(); {

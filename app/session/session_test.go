@@ -36,7 +36,7 @@ func TestEditUndoRedo(t *testing.T) {
 	if s.Dirty() || s.Undo() || s.Redo() {
 		t.Errorf("a new session is dirty %v or can be undone", s.Dirty())
 	}
-	if err := s.Do(plate.MoveBore(bore.ID, bore.X+3, bore.Y), ""); err != nil {
+	if err := s.Do(moveBore(bore.ID, bore.X+3, bore.Y), ""); err != nil {
 		t.Fatal(err)
 	}
 	if label, ok := s.UndoLabel(); !ok || label != "move of bore "+bore.Name {
@@ -64,8 +64,8 @@ func TestRefusedEditLeavesEverything(t *testing.T) {
 	defer s.Close(true)
 	gen, rev := s.generation, s.Revision()
 	edits := map[string]plate.Edit{
-		"range":   plate.SetRim(-1),
-		"gone":    plate.MoveBore(99, 0, 0),
+		"range":   setRim(-1),
+		"gone":    plate.SetBore(plate.Bore{ID: 99}),
 		"panic":   {Label: "break", Apply: func(plate.Plate) (plate.Plate, error) { panic("broken edit") }},
 		"profile": plate.Replace("shop", func(p *plate.Plate) { p.Machining.Shop = "no such shop" }),
 	}
@@ -77,7 +77,7 @@ func TestRefusedEditLeavesEverything(t *testing.T) {
 			t.Errorf("%s: a refused edit changed the session", name)
 		}
 	}
-	if err := s.Do(plate.SetRim(s.Doc().Rim), ""); err != nil || s.generation != gen {
+	if err := s.Do(setRim(s.Doc().Rim), ""); err != nil || s.generation != gen {
 		t.Errorf("an edit that changes nothing: %v, generation %d, want %d", err, s.generation, gen)
 	}
 }
@@ -194,7 +194,7 @@ func TestUndoComputesNothing(t *testing.T) {
 	defer s.Wait()
 	defer s.Close(true)
 	l.settle(t, s)
-	if err := s.Do(plate.SetRim(20), ""); err != nil {
+	if err := s.Do(setRim(20), ""); err != nil {
 		t.Fatal(err)
 	}
 	l.settle(t, s)
@@ -224,7 +224,7 @@ func TestLastGoodStays(t *testing.T) {
 		// A radius that does not fit its corner is a matter for the layout, not for the document.
 		c := s.Doc().Outline.Corners[0]
 		c.Radius = 1000
-		if err := s.Do(plate.SetCorner(0, c), ""); err != nil {
+		if err := s.Do(setCorner(0, c), ""); err != nil {
 			t.Fatal(err)
 		}
 		time.Sleep(3 * time.Second)
@@ -251,7 +251,7 @@ func TestLateFrameIsStale(t *testing.T) {
 		f := &fake{frameFor: 100 * time.Millisecond}
 		s := New(f.config(l), plate.New("p"))
 		time.Sleep(50 * time.Millisecond)
-		if err := s.Do(plate.SetRim(30), ""); err != nil {
+		if err := s.Do(setRim(30), ""); err != nil {
 			t.Fatal(err)
 		}
 		time.Sleep(70 * time.Millisecond) // the first frame is there, the second is not
@@ -312,7 +312,7 @@ func TestPanicInWorkerIsATrouble(t *testing.T) {
 	if ts := s.Troubles(); len(ts) != 1 || !errors.As(ts[0], &p) || p.Stack == "" {
 		t.Errorf("troubles are %v, want one *PanicError with its stack", s.Troubles())
 	}
-	if err := s.Do(plate.SetRim(12), ""); err != nil || s.Doc().Rim != 12 {
+	if err := s.Do(setRim(12), ""); err != nil || s.Doc().Rim != 12 {
 		t.Errorf("the document is lost: %v", err)
 	}
 	s.Close(true)
