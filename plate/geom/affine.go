@@ -28,16 +28,8 @@ func Rotation(rad float64) Affine {
 	return Affine{a: c, b: s, set: true}
 }
 
-// RotationAbout turns counter-clockwise about c by rad radians.
-func RotationAbout(c Point, rad float64) Affine {
-	return Translation(c.Mul(-1)).Then(Rotation(rad)).Then(Translation(c))
-}
-
 // MirrorX changes the sign of x: it mirrors about the y axis.
 func MirrorX() Affine { return Affine{a: -1, mirror: true, set: true} }
-
-// Scaling multiplies lengths by s about the origin. s must not be zero.
-func Scaling(s float64) Affine { return Affine{a: s, set: true} }
 
 // Then returns the map that applies t first and u after it.
 func (t Affine) Then(u Affine) Affine {
@@ -82,16 +74,3 @@ func (t Affine) Scale() float64 {
 
 // Mirrored reports whether the map turns the plane over.
 func (t Affine) Mirrored() bool { return t.mirror }
-
-// Inverse returns the map that undoes t.
-func (t Affine) Inverse() Affine {
-	t = t.full()
-	n := t.a*t.a + t.b*t.b
-	o := Affine{a: t.a / n, b: -t.b / n, mirror: t.mirror, set: true}
-	if t.mirror {
-		o.b = t.b / n // a mirrored map is its own conjugate
-	}
-	p := o.Apply(Point{t.tx, t.ty})
-	o.tx, o.ty = -p.X, -p.Y
-	return o
-}

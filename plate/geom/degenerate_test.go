@@ -72,7 +72,7 @@ func (s *degenerate) moved(cs []Contour, salt uint64) []Contour {
 	for i, c := range cs {
 		m := c.Box().Center()
 		d := Pt(rg.Float64()-0.5, rg.Float64()-0.5).Mul(s.jitter)
-		out[i] = c.Transform(RotationAbout(m, s.jitter/50*(rg.Float64()-0.5)).Then(Translation(d)))
+		out[i] = c.Transform(rotationAbout(m, s.jitter/50*(rg.Float64()-0.5)).Then(Translation(d)))
 	}
 	return out
 }

@@ -106,7 +106,7 @@ func ExampleGaps() {
 
 func ExampleContour_Moments() {
 	m := geom.Circle(geom.Pt(50, 0), 10).Moments()
-	c := m.AboutCentroid()
+	c := m.At(m.Centroid())
 	fmt.Printf("area %.3f, centroid %.1f,%.1f, ∫y² %.1f (πr⁴/4 = %.1f)\n",
 		m.A, m.Centroid().X, m.Centroid().Y, c.Syy, math.Pi*1e4/4)
 	// Output:

@@ -251,24 +251,3 @@ func (e *Edge) clearOfEnds(c, f Point, reach float64) bool {
 	turn := math.Asin(reach/l) * e.R
 	return e.A == e.B || f.Dist(e.A) > turn && f.Dist(e.B) > turn
 }
-
-// InscribedContacts returns where a circle inside the region touches its contours,
-// as InscribedCircle finds it: for each edge no further than its accuracy from the
-// circle the nearest point, those nearer to each other than a thousandth of the
-// radius counted once. A largest circle touches in two points or more, which say
-// where the region is narrow.
-func InscribedContacts(r Region, centre Point, radius float64) []Point {
-	var out []Point
-	for _, c := range r.Contours() {
-		for i := range c {
-			p := c[i].Closest(centre)
-			if math.Abs(p.Dist(centre)-radius) > 4*inscribedTol {
-				continue
-			}
-			if !slices.ContainsFunc(out, func(q Point) bool { return q.Dist(p) < radius/1000 }) {
-				out = append(out, p)
-			}
-		}
-	}
-	return out
-}

@@ -14,14 +14,14 @@ func motions(rg *rand.Rand) map[string]Affine {
 		"moved":            Translation(Pt(rg.Float64()*4000-2000, rg.Float64()*4000-2000)),
 		"turned":           Rotation(rg.Float64() * 6),
 		"quarter turn":     Rotation(math.Pi / 2),
-		"turned about":     RotationAbout(Pt(rg.Float64()*300, rg.Float64()*300), 1+rg.Float64()),
+		"turned about":     rotationAbout(Pt(rg.Float64()*300, rg.Float64()*300), 1+rg.Float64()),
 		"mirrored":         MirrorX(),
 		"mirrored askew":   Rotation(rg.Float64()).Then(MirrorX()).Then(Translation(Pt(17.3, -5.1))),
-		"all but enlarged": RotationAbout(Pt(11, 7), rg.Float64()*6).Then(MirrorX()).Then(Translation(Pt(-123.4, 56.7))),
+		"all but enlarged": rotationAbout(Pt(11, 7), rg.Float64()*6).Then(MirrorX()).Then(Translation(Pt(-123.4, 56.7))),
 	}
 	for _, k := range []float64{1e-3, 1e-2, 0.1, 0.37, 3.1, 25.4, 100, 1000} {
-		m[fmt.Sprintf("scaled by %g", k)] = Scaling(k)
-		m[fmt.Sprintf("scaled by %g and turned", k)] = Scaling(k).Then(Rotation(rg.Float64() * 6))
+		m[fmt.Sprintf("scaled by %g", k)] = scaling(k)
+		m[fmt.Sprintf("scaled by %g and turned", k)] = scaling(k).Then(Rotation(rg.Float64() * 6))
 	}
 	return m
 }

@@ -35,13 +35,6 @@ func (m Moments) Centroid() Point {
 	return Point{m.Sx / m.A, m.Sy / m.A}
 }
 
-// AboutCentroid returns the moments about axes through the centroid.
-func (m Moments) AboutCentroid() Moments {
-	n := m.At(m.Centroid())
-	n.Sx, n.Sy = 0, 0
-	return n
-}
-
 // At returns the moments about axes through p.
 func (m Moments) At(p Point) Moments {
 	return Moments{

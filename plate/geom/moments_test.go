@@ -22,7 +22,7 @@ func about(t *testing.T, what string, m Moments, a float64, c Point, yy, xx, xy 
 	near(t, what+" area", m.A, a, rel)
 	near(t, what+" centroid x", m.Centroid().X, c.X, rel)
 	near(t, what+" centroid y", m.Centroid().Y, c.Y, rel)
-	n := m.AboutCentroid()
+	n := m.At(m.Centroid())
 	scale := math.Max(1, math.Max(xx, yy)) * (1 + m.A*c.Dot(c)/(xx+yy)) // the shift by the centroid rounds too
 	for _, p := range []struct {
 		name      string

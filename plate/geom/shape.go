@@ -115,15 +115,6 @@ func (r Region) LeastInsideRadius() float64 {
 	return l
 }
 
-// LeastInsideRadius is the least over the regions; see Contour.
-func (s Shape) LeastInsideRadius() float64 {
-	l := math.Inf(1)
-	for _, r := range s {
-		l = min(l, r.LeastInsideRadius())
-	}
-	return l
-}
-
 // Length returns the length of all contours.
 func (s Shape) Length() float64 {
 	l := 0.0

@@ -49,22 +49,6 @@ func OuterTangent(c1 Point, r1 float64, c2 Point, r2 float64, side int) (Edge, e
 	return Line(c1.Add(m.Mul(r1)), c2.Add(m.Mul(r2))), nil
 }
 
-// InnerTangent returns the straight line that touches the first circle on the
-// given side and the second on the other, crossing the line between the centres:
-// the crossed belt. It runs from the touching point of the first circle to that
-// of the second. It is an error for the circles to meet.
-func InnerTangent(c1 Point, r1 float64, c2 Point, r2 float64, side int) (Edge, error) {
-	if err := checkCircles(c1, r1, c2, r2, side); err != nil {
-		return Edge{}, err
-	}
-	d := c1.Dist(c2)
-	if d-r1-r2 < closeGap {
-		return Edge{}, fmt.Errorf("geom: no line passes between the circles: their centres are %.6g mm apart and their radii add up to %.6g mm", d, r1+r2)
-	}
-	m := tangentNormal(c1, c2, (r1+r2)/d, side)
-	return Line(c1.Add(m.Mul(r1)), c2.Sub(m.Mul(r2))), nil
-}
-
 // tangentNormal returns the unit vector on the given side of c1→c2 whose
 // component along c1→c2 is s.
 func tangentNormal(c1, c2 Point, s float64, side int) Point {
@@ -105,34 +89,6 @@ func BlendArc(c1 Point, r1 float64, c2 Point, r2, r float64, side int) (Edge, er
 	return Edge{
 		A: c1.Add(c.Sub(c1).Mul(r1 / p)), B: c2.Add(c.Sub(c2).Mul(r2 / q)),
 		C: c, R: r, Dir: int8(side),
-	}, nil
-}
-
-// WrapArc returns the bulging arc of radius r that touches the circle of radius
-// r1 about c1 and that of radius r2 about c2 from around them, on the given side;
-// its centre lies on the other side. It runs from the touching point of the
-// first circle to that of the second and is tangent to both, turning right for
-// side +1 and left for -1. It is an error for r to be less than half of what the
-// two circles measure over all, and for one circle to lie within the other.
-func WrapArc(c1 Point, r1 float64, c2 Point, r2, r float64, side int) (Edge, error) {
-	if err := checkCircles(c1, r1, c2, r2, side); err != nil {
-		return Edge{}, err
-	}
-	d := c1.Dist(c2)
-	if d-math.Abs(r1-r2) < closeGap {
-		return Edge{}, fmt.Errorf("geom: no arc touches both circles from around: one of radius %g mm lies within the other of %g mm", min(r1, r2), max(r1, r2))
-	}
-	if least := (d + r1 + r2) / 2; !(r >= least-closeGap/2 && r <= MaxRadius) {
-		return Edge{}, fmt.Errorf("geom: a radius of %g mm does not go round both circles; it must be between %.6g and %g mm", r, least, float64(MaxRadius))
-	}
-	p, q := r-r1, r-r2
-	x := (d + (p-q)*((p+q)/d)) / 2
-	h := math.Sqrt(max(0, (p-x)*(p+x)))
-	u := c2.Sub(c1).Unit()
-	c := c1.Add(u.Mul(x)).Sub(u.Perp().Mul(float64(side) * h))
-	return Edge{
-		A: c.Add(c1.Sub(c).Unit().Mul(r)), B: c.Add(c2.Sub(c).Unit().Mul(r)),
-		C: c, R: r, Dir: int8(-side),
 	}, nil
 }
 

@@ -29,16 +29,6 @@ func TestTangentsClosedForm(t *testing.T) {
 	if want := Pt(15, 30*math.Sqrt(0.75)); e.A.Dist(want) > 1e-12 {
 		t.Errorf("outer tangent starts at %v, want %v", e.A, want)
 	}
-	e, err = InnerTangent(Pt(0, 0), 3, Pt(10, 0), 2, 1)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if want := math.Sqrt(100 - 25); math.Abs(e.Length()-want) > 1e-12 {
-		t.Errorf("inner tangent is %.15g long, want √(d²−(r1+r2)²) = %.15g", e.Length(), want)
-	}
-	if e.A.Y <= 0 || e.B.Y >= 0 {
-		t.Errorf("inner tangent for the left runs %v to %v, want above to below", e.A, e.B)
-	}
 	// Equal circles of 5, 16 apart, and a blend of 5: centre at √(10²−8²) = 6.
 	e, err = BlendArc(Pt(0, 0), 5, Pt(16, 0), 5, 5, -1)
 	if err != nil {
@@ -54,14 +44,6 @@ func TestTangentsClosedForm(t *testing.T) {
 	}
 	if e.C.Dist(Pt(8, 0)) > 1e-6 || math.Abs(e.Sweep()-math.Pi) > 1e-6 {
 		t.Errorf("least blend about %v by %g, want 8,0 by π", e.C, e.Sweep())
-	}
-	// Round two circles of 2, 6 apart, at 8: centre at √((8−2)²−3²) below.
-	e, err = WrapArc(Pt(0, 0), 2, Pt(6, 0), 2, 8, 1)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if e.C.Dist(Pt(3, -math.Sqrt(27))) > 1e-12 || e.Dir != -1 {
-		t.Errorf("wrap %+v, want centre 3,-√27 clockwise", e)
 	}
 }
 
@@ -83,9 +65,7 @@ func TestTangentsTouch(t *testing.T) {
 			ok   bool
 		}{
 			{"outer", func() (Edge, error) { return OuterTangent(c1, r1, c2, r2, side) }, d > math.Abs(r1-r2)},
-			{"inner", func() (Edge, error) { return InnerTangent(c1, r1, c2, r2, side) }, d > r1+r2},
 			{"blend", func() (Edge, error) { return BlendArc(c1, r1, c2, r2, r, side) }, d > math.Abs(r1-r2) && d < r1+r2+2*r},
-			{"wrap", func() (Edge, error) { return WrapArc(c1, r1, c2, r2, r, side) }, d > math.Abs(r1-r2) && d < 2*r-r1-r2},
 		} {
 			e, err := k.make()
 			if (err == nil) != k.ok {
@@ -112,13 +92,6 @@ func TestTangentsTouch(t *testing.T) {
 			case "outer":
 				if line(e.Mid()) < line(c1.lerp(c2, 0.5))-1e-9 {
 					t.Fatalf("outer tangent %+v is on the wrong side", e)
-				}
-			case "wrap":
-				if math.Abs(e.Mid().Dist(e.C)-e.R) > 1e-9 || c1.Dist(e.C)+r1 > e.R+1e-9 || c2.Dist(e.C)+r2 > e.R+1e-9 {
-					t.Fatalf("wrap %+v does not go round the circles", e)
-				}
-				if line(e.Mid()) < line(c1)-1e-9 {
-					t.Fatalf("wrap %+v is on the wrong side", e)
 				}
 			}
 		}
@@ -225,12 +198,10 @@ func TestTangentErrors(t *testing.T) {
 	}{
 		{"side", func() error { _, err := OuterTangent(Pt(0, 0), 1, Pt(9, 0), 1, 0); return err }, "side"},
 		{"nan", func() error { _, err := BlendArc(Pt(nan, 0), 1, Pt(9, 0), 1, 3, 1); return err }, "centre"},
-		{"negative", func() error { _, err := InnerTangent(Pt(0, 0), -1, Pt(9, 0), 1, 1); return err }, "radius"},
+		{"negative", func() error { _, err := OuterTangent(Pt(0, 0), -1, Pt(9, 0), 1, 1); return err }, "radius"},
 		{"within", func() error { _, err := OuterTangent(Pt(0, 0), 9, Pt(1, 0), 1, 1); return err }, "within"},
-		{"meet", func() error { _, err := InnerTangent(Pt(0, 0), 5, Pt(9, 0), 5, 1); return err }, "between"},
 		{"too small", func() error { _, err := BlendArc(Pt(0, 0), 5, Pt(20, 0), 5, 4.9, 1); return err }, "at least 5 mm"},
 		{"no blend", func() error { _, err := BlendArc(Pt(0, 0), 5, Pt(20, 0), 5, 0, 1); return err }, "blend radius"},
-		{"wrap", func() error { _, err := WrapArc(Pt(0, 0), 5, Pt(20, 0), 5, 14, 1); return err }, "between 15"},
 		{"thin", func() error { _, err := ThickArc(Line(Pt(0, 0), Pt(9, 0)), 0); return err }, "half width"},
 		{"edge", func() error { _, err := ThickArc(Line(Pt(0, 0), Pt(nan, 0)), 1); return err }, "edge 0"},
 	} {
