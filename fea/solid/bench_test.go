@@ -21,7 +21,7 @@ func BenchmarkCheck(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		r.MaxVonMises(nil)
+		r.NodeStress()
 		b.ReportMetric(float64(m.Unknowns()), "unknowns")
 		b.ReportMetric(float64(s.Factor.Bytes())/(1<<20), "MiB-factor")
 		s.Release()

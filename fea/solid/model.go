@@ -250,18 +250,6 @@ func (m *Model) Volume() float64 {
 	return v
 }
 
-// Column returns the nodes over a node of the plane mesh, from the lowest.
-func (m *Model) Column(plane int32) []int32 {
-	rows := 2*m.layers() + 1
-	var out []int32
-	for _, n := range m.at[int(plane)*rows : (int(plane)+1)*rows] {
-		if n >= 0 {
-			out = append(out, n)
-		}
-	}
-	return out
-}
-
 // SizeError says that a model would have more unknowns than are allowed.
 type SizeError struct{ Unknowns, Allowed int }
 

@@ -83,22 +83,6 @@ func (r *Result) NodeStress() []Stress {
 	return out
 }
 
-// MaxVonMises returns the greatest equivalent stress at a node, MPa, and where: the
-// first of equals. It does not know of supports, loads and sharp inside corners,
-// where stress is nominal; in leaves such places out (nil: none).
-func (r *Result) MaxVonMises(in func(at Vec) bool) (stress float64, at Vec) {
-	for n, s := range r.NodeStress() {
-		p := r.Model.Nodes[n]
-		if in != nil && !in(p) {
-			continue
-		}
-		if v := s.VonMises(); v > stress {
-			stress, at = v, p
-		}
-	}
-	return stress, at
-}
-
 // Roots marks the nodes at sharp inside corners between floors and walls, and those of
 // the elements about them at less than a layer's height: stress there grows without end
 // on finer meshes, and is nominal.
@@ -162,6 +146,3 @@ func (r *Result) MaxDeflection() (d float64, at Vec) {
 	}
 	return d, at
 }
-
-// Displacement at a node, mm.
-func (r *Result) Displacement(node int32) Vec { return Vec(r.U[3*node : 3*node+3]) }

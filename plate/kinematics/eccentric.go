@@ -14,18 +14,10 @@ type Eccentric struct {
 	E    float64    // mm
 }
 
-// Travel is the distance 2e between the extreme positions along any line, mm.
-func (c Eccentric) Travel() float64 { return 2 * c.E }
-
 // Centre is where the moving centre lies at an angle in degrees.
 func (c Eccentric) Centre(angleDeg float64) geom.Point {
 	s, co := math.Sincos(angleDeg * math.Pi / 180)
 	return c.Axis.Add(geom.Pt(c.E*co, c.E*s))
-}
-
-// Along is the moving centre's distance from the axis along a direction, mm: e cos(angle − direction).
-func (c Eccentric) Along(angleDeg, directionDeg float64) float64 {
-	return c.E * math.Cos((angleDeg-directionDeg)*math.Pi/180)
 }
 
 // Angles gives the two angles in degrees at which the moving centre stands off the axis by the wanted mm along a direction:
@@ -41,9 +33,6 @@ func (c Eccentric) Angles(along, directionDeg float64) (a, b float64, err error)
 	half := math.Acos(max(-1, min(1, along/c.E))) * 180 / math.Pi
 	return normal(directionDeg + half), normal(directionDeg - half), nil
 }
-
-// Path is the path of the moving centre, a circle, for drawing.
-func (c Eccentric) Path() geom.Contour { return geom.Circle(c.Axis, c.E) }
 
 // Lock is one position in which an eccentric's locking screws hold it.
 type Lock struct {

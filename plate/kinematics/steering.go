@@ -15,9 +15,6 @@ type Steering struct {
 
 func (s Steering) rake() float64 { return s.RakeDeg * math.Pi / 180 }
 
-// HeadDeg is the head angle from the horizontal, 90° − rake.
-func (s Steering) HeadDeg() float64 { return 90 - s.RakeDeg }
-
 // Normal is the normal trail, the distance of the contact from the axis: R sin a − offset, mm.
 func (s Steering) Normal() float64 { return s.Radius*math.Sin(s.rake()) - s.Offset }
 

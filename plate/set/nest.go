@@ -10,7 +10,6 @@ import (
 	"slices"
 
 	"platewright/plate"
-	"platewright/plate/geom"
 	"platewright/plate/material"
 )
 
@@ -312,14 +311,4 @@ func take(fs []free, u free) []free {
 		}
 	}
 	return kept
-}
-
-// Outline is where the outline of a laid plate lies on its sheet.
-func (d Laid) Outline(shape Shape) geom.Region {
-	r := shape.Outline()
-	if d.Turned {
-		r = r.Transform(geom.Rotation(math.Pi / 2))
-	}
-	b := r.Box()
-	return r.Transform(geom.Translation(geom.Pt(d.X-b.Min.X, d.Y-b.Min.Y)))
 }

@@ -71,9 +71,6 @@ func CounterboreDIN974(size string) (depth float64, ok bool) {
 	return h.capK + 0.8, true
 }
 
-// CountersinkAngleDeg is the included angle of a countersink for the heads of ISO 10642, degrees.
-const CountersinkAngleDeg = 90
-
 // Countersink is the diameter in mm at the face of a 90° countersink in which the largest head of an ISO 10642 screw (its
 // theoretical sharp diameter) lies flush, and the greatest height of the head. ok is false for a size not held.
 func Countersink(size string) (dia, height float64, ok bool) {

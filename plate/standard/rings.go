@@ -14,9 +14,6 @@ type Ring struct {
 	Width     float64 // least groove width m, mm (H13)
 }
 
-// Depth is the groove's depth t below the bore, mm.
-func (r Ring) Depth() float64 { return (r.Groove - r.Bore) / 2 }
-
 // GrooveClass is the tolerance class of the groove diameter by DIN 472: H11 up to a bore of 22 mm, H12 above. That it is one
 // of the two was read; where they change is from memory.
 func (r Ring) GrooveClass() string {
