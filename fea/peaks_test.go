@@ -88,8 +88,10 @@ func TestPeaksInTheWhole(t *testing.T) {
 		plate.Load{ID: 901, Name: "weight", Kind: plate.Acceleration, Force: [3]float64{3, -20, -40}},
 		plate.Load{ID: 902, Name: "sun", Kind: plate.Temperature, Temperature: 40},
 		plate.Load{ID: 903, Name: "mud", Kind: plate.AreaForce, On: plate.Place{Side: plate.Through}, Force: [3]float64{0, 0, -300}})
-	warm.Cases = []plate.LoadCase{{Name: "spread", Kind: plate.Limit, Factor: 1, Supports: arm.Cases[0].Supports,
-		Loads: []plate.LoadFactor{{Load: 901, Factor: 1}, {Load: 902, Factor: 1}, {Load: 903, Factor: 1}}}}
+	warm.Cases = []plate.LoadCase{{
+		Name: "spread", Kind: plate.Limit, Factor: 1, Supports: arm.Cases[0].Supports,
+		Loads: []plate.LoadFactor{{Load: 901, Factor: 1}, {Load: 902, Factor: 1}, {Load: 903, Factor: 1}},
+	}}
 	free := arm
 	free.Supports = []plate.Support{{ID: 904, Name: "none", Kind: plate.Free}}
 	free.Cases = []plate.LoadCase{arm.Cases[0]}
