@@ -176,17 +176,6 @@ func targets(p *Plate) []Target          { return p.Targets }
 func changes(p *Plate) []OperationChange { return p.Machining.Changes }
 func holdings(p *Plate) []Holding        { return p.Machining.Holding }
 
-// SetRibEnd puts the first (second false) or second end of a rib on a feature or at a place.
-func SetRibEnd(id ID, second bool, e RibEnd) Edit {
-	return changeOf("move of end", KindRib, id, ribs, ribID, func(r *Rib) {
-		if second {
-			r.To = e
-		} else {
-			r.From = e
-		}
-	})
-}
-
 // Rename gives a feature a new name; id 0 renames the plate.
 func Rename(id ID, name string) Edit {
 	return edit("new name", id, func(p *Plate) error {

@@ -39,6 +39,19 @@ func moveBore(id plate.ID, x, y float64) plate.Edit {
 	})
 }
 
+func setRibEnd(id plate.ID, second bool, e plate.RibEnd) plate.Edit {
+	return plate.Replace("move of end", func(p *plate.Plate) {
+		for i := range p.Ribs {
+			switch r := &p.Ribs[i]; {
+			case r.ID == id && second:
+				r.To = e
+			case r.ID == id:
+				r.From = e
+			}
+		}
+	})
+}
+
 func setRim(width float64) plate.Edit {
 	return plate.Replace("change of rim", func(p *plate.Plate) { p.Rim = width })
 }
@@ -51,7 +64,6 @@ func TestEdits(t *testing.T) {
 		title string
 		want  func(*plate.Plate) // the same change by hand
 	}{
-		{plate.SetRibEnd(31, false, plate.RibEnd{Feature: 2}), "move of end of rib Strut", func(p *plate.Plate) { p.Ribs[1].From = plate.RibEnd{Feature: 2} }},
 		{plate.SetOutline(plate.Outline{Corners: square}), "change of outline", func(p *plate.Plate) { p.Outline.Corners = square }},
 		{plate.Rename(2, "Axle"), "new name Rear pivot", func(p *plate.Plate) { p.Bores[1].Name = "Axle" }},
 		{plate.Rename(38, "Lighter"), "new name Light", func(p *plate.Plate) { p.Targets[0].Name = "Lighter" }},
@@ -294,8 +306,8 @@ func randomEdit(r *rapid.T) plate.Edit {
 	i := rapid.IntRange(-1, 6).Draw(r, "i")
 	edits := []func() plate.Edit{
 		func() plate.Edit { return moveBore(id, x, y) },
-		func() plate.Edit { return plate.SetRibEnd(id, x > 0, plate.RibEnd{X: x, Y: y}) },
-		func() plate.Edit { return plate.SetRibEnd(id, x > 0, plate.RibEnd{Feature: other}) },
+		func() plate.Edit { return setRibEnd(id, x > 0, plate.RibEnd{X: x, Y: y}) },
+		func() plate.Edit { return setRibEnd(id, x > 0, plate.RibEnd{Feature: other}) },
 		func() plate.Edit {
 			return plate.Replace("corner", func(p *plate.Plate) {
 				if c := p.Outline.Corners; i >= 0 && i < len(c) {

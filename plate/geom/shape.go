@@ -2,7 +2,6 @@ package geom
 
 import (
 	"cmp"
-	"math"
 	"slices"
 )
 
@@ -104,15 +103,6 @@ func (s Shape) Transform(t Affine) Shape {
 	}
 	o.sort()
 	return o
-}
-
-// LeastInsideRadius is the least over the contours; see Contour.
-func (r Region) LeastInsideRadius() float64 {
-	l := math.Inf(1)
-	for _, c := range r.Contours() {
-		l = min(l, c.LeastInsideRadius())
-	}
-	return l
 }
 
 // Length returns the length of all contours.

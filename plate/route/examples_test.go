@@ -145,13 +145,13 @@ var examples = map[string]func(in input) float64{
 	"Taylor life ratio":    func(in input) float64 { return ToolLife(1, in.num("n"), in.num("speed_factor")) },
 	"Taylor life increase": func(in input) float64 { return 100 * (ToolLife(1, in.num("n"), in.num("speed_factor")) - 1) },
 	"Taylor exponent": func(in input) float64 {
-		return ToolLifeExponent(in.num("V1"), in.num("T1"), in.num("V2"), in.num("T2"))
+		return taylorExponent(in.num("V1"), in.num("T1"), in.num("V2"), in.num("T2"))
 	},
-	"Taylor constant": func(in input) float64 { return ToolLifeConstant(in.num("V1"), in.num("T1"), in.num("n")) },
+	"Taylor constant": func(in input) float64 { return taylorConstant(in.num("V1"), in.num("T1"), in.num("n")) },
 	"Taylor constant from drill life": func(in input) float64 {
 		depth := in.num("depth_mm") + PointLength(in.num("D_mm"), in.num("point_deg")*math.Pi/180)
 		life := in.num("holes") * DrillTime(depth, in.num("f_mm"), in.num("n_rpm"))
-		return ToolLifeConstant(CuttingSpeed(in.num("n_rpm"), in.num("D_mm")), life, in.num("n"))
+		return taylorConstant(CuttingSpeed(in.num("n_rpm"), in.num("D_mm")), life, in.num("n"))
 	},
 	"Taylor speed for maximum production rate": func(in input) float64 {
 		return QuickestSpeed(in.num("C"), in.num("n"), in.num("tc_min"))
@@ -248,8 +248,8 @@ func TestToolLifeTable(t *testing.T) {
 		}
 		if r["tool"] == "(GATE 2024)" {
 			found = true
-			near(t, "n", ToolLifeExponent(100, 10, 60, 60), n, 0.00005)
-			near(t, "C", ToolLifeConstant(60, 60, ToolLifeExponent(100, 10, 60, 60)), c, 0.05)
+			near(t, "n", taylorExponent(100, 10, 60, 60), n, 0.00005)
+			near(t, "C", taylorConstant(60, 60, taylorExponent(100, 10, 60, 60)), c, 0.05)
 			near(t, "life back", ToolLife(c, n, 60), 60, 0.05)
 		}
 		t.Logf("%s on %s (%s): at half of C an edge lasts %.3g min", r["tool"], r["work"], r["seen"], ToolLife(c, n, c/2))
@@ -320,7 +320,7 @@ func TestFormulaTable(t *testing.T) {
 		"eng":  func(x float64) float64 { return Engagement(x*d, d) * 180 / math.Pi },
 		"hm":   func(x float64) float64 { return MeanChip(1, x*d, d) },
 		"hma":  math.Sqrt,
-		"hx":   func(x float64) float64 { return ThickestChip(1, x*d, d) },
+		"hx":   func(x float64) float64 { return 1 / ChipThinning(x*d, d) },
 		"rctf": func(x float64) float64 { return ChipThinning(x*d, d) },
 	}
 	walked := 0
@@ -342,7 +342,7 @@ func TestFormulaTable(t *testing.T) {
 		case prefix == "tap": // M, P, depth, vc; three pitches run-in
 			got = 60 * TapTime(in[2], 3*in[1], in[1], SpindleSpeed(in[3], in[0]))
 		case prefix == "helix": // one flat turn more at the bottom
-			got = 60 * TravelTime(HelixLength(30-16, 10, 1)+math.Pi*(30-16), 2000)
+			got = 60 * TravelTime(math.Hypot(10*math.Pi*(30-16), 10)+math.Pi*(30-16), 2000)
 		case prefix == "spiral":
 			got = 60 * 5000 * 20 / RemovalRate(8, 10, 2400)
 		}
@@ -500,3 +500,9 @@ func TestLimitsAreNamed(t *testing.T) {
 		t.Errorf("steel: %v", err)
 	}
 }
+
+// taylorExponent is n of vc·T^n = C from the lives t1 and t2 at the speeds v1 and v2: what ToolLife is given.
+func taylorExponent(v1, t1, v2, t2 float64) float64 { return math.Log(v1/v2) / math.Log(t2/t1) }
+
+// taylorConstant is C of vc·T^n = C from one life t in minutes.
+func taylorConstant(vc, t, n float64) float64 { return vc * math.Pow(t, n) }

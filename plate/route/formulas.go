@@ -41,14 +41,6 @@ func MeanChip(fz, ae, d float64) float64 {
 	return fz * 2 * math.Min(ae/d, 1) / Engagement(ae, d)
 }
 
-// ThickestChip is the greatest thickness of the chip: fz·sin φ up to half the cutter's diameter, fz above.
-func ThickestChip(fz, ae, d float64) float64 {
-	if ae >= d/2 {
-		return fz
-	}
-	return fz * math.Sin(Engagement(ae, d))
-}
-
 // ChipThinning is the factor on the feed per tooth that keeps the thickest chip at fz: 1/sin φ below half the diameter.
 func ChipThinning(ae, d float64) float64 {
 	if ae >= d/2 {
@@ -84,19 +76,8 @@ func DrillTime(depth, f, n float64) float64 { return depth / (f * n) }
 // TapTime is the time in minutes to run a tap of the given pitch in and out again at n rpm, from the run-in to the depth.
 func TapTime(depth, runIn, pitch, n float64) float64 { return 2 * (depth + runIn) / (n * pitch) }
 
-// HelixLength is the length of a helix of the given diameter that goes down by depth with lead per turn.
-func HelixLength(diameter, depth, lead float64) float64 {
-	return depth / lead * math.Hypot(math.Pi*diameter, lead)
-}
-
 // ToolLife is the life in minutes of an edge at cutting speed vc in m/min by vc·T^n = c.
 func ToolLife(c, n, vc float64) float64 { return math.Pow(c/vc, 1/n) }
-
-// ToolLifeExponent is n of vc·T^n = C from the lives t1 and t2 at the speeds v1 and v2.
-func ToolLifeExponent(v1, t1, v2, t2 float64) float64 { return math.Log(v1/v2) / math.Log(t2/t1) }
-
-// ToolLifeConstant is C of vc·T^n = C, the speed in m/min at which an edge lasts one minute, from one life t in minutes.
-func ToolLifeConstant(vc, t, n float64) float64 { return vc * math.Pow(t, n) }
 
 // QuickestSpeed is the cutting speed in m/min at which most is made where changing a worn edge takes change minutes:
 // C·(n/((1 − n)·change))^n.

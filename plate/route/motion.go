@@ -60,13 +60,6 @@ func dynamicsOf(m shop.Machine) dynamics {
 	return d
 }
 
-// PathTime is the time in seconds that machine m takes along the blocks, from rest to rest.
-func PathTime(blocks []Block, m shop.Machine) float64 {
-	var t timer
-	t.d = dynamicsOf(m)
-	return t.time(blocks)
-}
-
 // timer computes path times and keeps its buffer between them.
 type timer struct {
 	d     dynamics

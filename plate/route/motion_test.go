@@ -32,16 +32,16 @@ func near(t *testing.T, what string, got, want, tol float64) {
 // Kinematics of constant acceleration: a trapezoid takes s/v + v/a, a triangle 2·√(s/a).
 func TestLineTimesClosedForm(t *testing.T) {
 	m := testMachine()
-	near(t, "trapezoid", PathTime([]Block{line(100, 6000, 1, 0, 0)}, m), 100/100.0+100/2000.0, 1e-9)
-	near(t, "triangle", PathTime([]Block{line(2, 60000, 1, 0, 0)}, m), 2*math.Sqrt(2/2000.0), 1e-9)
-	near(t, "z slower", PathTime([]Block{line(100, 6000, 0, 0, 1)}, m), 100/100.0+100/1000.0, 1e-9)
+	near(t, "trapezoid", pathTime([]Block{line(100, 6000, 1, 0, 0)}, m), 100/100.0+100/2000.0, 1e-9)
+	near(t, "triangle", pathTime([]Block{line(2, 60000, 1, 0, 0)}, m), 2*math.Sqrt(2/2000.0), 1e-9)
+	near(t, "z slower", pathTime([]Block{line(100, 6000, 0, 0, 1)}, m), 100/100.0+100/1000.0, 1e-9)
 	s := math.Sqrt2 / 2
-	near(t, "diagonal", PathTime([]Block{line(100, 6000, s, s, 0)}, m), 1+100/(2000*math.Sqrt2), 1e-9)
-	near(t, "split in three", PathTime([]Block{line(20, 6000, 1, 0, 0), line(50, 6000, 1, 0, 0), line(30, 6000, 1, 0, 0)}, m), 1.05, 1e-9)
+	near(t, "diagonal", pathTime([]Block{line(100, 6000, s, s, 0)}, m), 1+100/(2000*math.Sqrt2), 1e-9)
+	near(t, "split in three", pathTime([]Block{line(20, 6000, 1, 0, 0), line(50, 6000, 1, 0, 0), line(30, 6000, 1, 0, 0)}, m), 1.05, 1e-9)
 	// two feeds in line: rise to 50, cruise, rise to 100, cruise, fall
 	want := 50/2000.0 + (50-50*50/4000.0)/50 + 50/2000.0 + (100-(100*100-50*50)/4000.0-100*100/4000.0)/100 + 100/2000.0
-	near(t, "two feeds", PathTime([]Block{line(50, 3000, 1, 0, 0), line(100, 6000, 1, 0, 0)}, m), want, 1e-9)
-	near(t, "nothing", PathTime(nil, m), 0, 0)
+	near(t, "two feeds", pathTime([]Block{line(50, 3000, 1, 0, 0), line(100, 6000, 1, 0, 0)}, m), want, 1e-9)
+	near(t, "nothing", pathTime(nil, m), 0, 0)
 }
 
 // A full circle from rest at the centripetal limit v = √(a·R): 2πR/v + v/a.
@@ -50,14 +50,14 @@ func TestCircleAtCentripetalLimit(t *testing.T) {
 	r := 5.0
 	circle := Block{Length: 2 * math.Pi * r, Feed: 60000, Radius: r, Start: [3]float64{0, 1, 0}, End: [3]float64{0, 1, 0}}
 	v := math.Sqrt(2000 * r)
-	near(t, "circle", PathTime([]Block{circle}, m), 2*math.Pi*r/v+v/2000, 1e-9)
+	near(t, "circle", pathTime([]Block{circle}, m), 2*math.Pi*r/v+v/2000, 1e-9)
 	var many []Block
 	for range 20 {
 		many = append(many, circle)
 	}
-	near(t, "twenty turns", PathTime(many, m), 20*2*math.Pi*r/v+v/2000, 1e-9)
+	near(t, "twenty turns", pathTime(many, m), 20*2*math.Pi*r/v+v/2000, 1e-9)
 	circle.Feed = 1200
-	near(t, "circle under the limit", PathTime([]Block{circle}, m), 2*math.Pi*r/20+20/2000.0, 1e-9)
+	near(t, "circle under the limit", pathTime([]Block{circle}, m), 2*math.Pi*r/20+20/2000.0, 1e-9)
 }
 
 // A right-angled corner: sin 45°; v² = a·δ·0.7071/0.2929. Reversal stops.
@@ -78,13 +78,13 @@ func TestZigzagClosedForm(t *testing.T) {
 	leg := func(v0, v1 float64) float64 {
 		return (v-v0)/a + (v-v1)/a + (s-(v*v-v0*v0)/(2*a)-(v*v-v1*v1)/(2*a))/v
 	}
-	near(t, "right angles", PathTime(z, m), 2*leg(0, vc)+float64(n-2)*leg(vc, vc), 1e-9)
+	near(t, "right angles", pathTime(z, m), 2*leg(0, vc)+float64(n-2)*leg(vc, vc), 1e-9)
 	for i := range z {
 		z[i] = line(s, v*60, 1-2*float64(i%2), 0, 0)
 	}
-	near(t, "to and fro", PathTime(z, m), float64(n)*leg(0, 0), 1e-9)
+	near(t, "to and fro", pathTime(z, m), float64(n)*leg(0, 0), 1e-9)
 	short := []Block{line(0.02, 6000, 1, 0, 0), line(0.02, 6000, 0, 1, 0)}
-	if got, free := PathTime(short, m), 2*0.02/100; got < free {
+	if got, free := pathTime(short, m), 2*0.02/100; got < free {
 		t.Errorf("short legs in %g s, faster than the feed's %g s", got, free)
 	}
 }
@@ -96,7 +96,7 @@ func TestBlockTimeHoldsShortBlocks(t *testing.T) {
 	for range 1000 {
 		bs = append(bs, line(0.1, 60000, 1, 0, 0))
 	}
-	if got := PathTime(bs, m); got < 10 || got > 10.1 {
+	if got := pathTime(bs, m); got < 10 || got > 10.1 {
 		t.Errorf("1000 blocks at 0.01 s each take %g s", got)
 	}
 }
@@ -141,7 +141,7 @@ func TestMotionLaws(t *testing.T) {
 		bs := drawBlocks(t)
 		m := testMachine()
 		m.BlockTime = rapid.Float64Range(0, 0.004).Draw(t, "block")
-		base := PathTime(bs, m)
+		base := pathTime(bs, m)
 		free := 0.0
 		for _, b := range bs {
 			free += b.Length / (b.Feed / 60)
@@ -154,19 +154,19 @@ func TestMotionLaws(t *testing.T) {
 		for i := range quick.Accel {
 			quick.Accel[i] *= k
 		}
-		if got := PathTime(bs, quick); got > base*(1+1e-9) {
+		if got := pathTime(bs, quick); got > base*(1+1e-9) {
 			t.Fatalf("acceleration times %g takes %g s instead of %g s", k, got, base)
 		}
 		wide := m
 		wide.PathTolerance *= k
-		if got := PathTime(bs, wide); got > base*(1+1e-9) {
+		if got := pathTime(bs, wide); got > base*(1+1e-9) {
 			t.Fatalf("path tolerance times %g takes %g s instead of %g s", k, got, base)
 		}
 		fast := append([]Block(nil), bs...)
 		for i := range fast {
 			fast[i].Feed *= k
 		}
-		if got := PathTime(fast, m); got > base*(1+1e-9) {
+		if got := pathTime(fast, m); got > base*(1+1e-9) {
 			t.Fatalf("feed times %g takes %g s instead of %g s", k, got, base)
 		}
 		back := make([]Block, len(bs))
@@ -177,8 +177,14 @@ func TestMotionLaws(t *testing.T) {
 			}
 			back[len(bs)-1-i] = r
 		}
-		if got := PathTime(back, m); math.Abs(got-base) > 1e-9*base {
+		if got := pathTime(back, m); math.Abs(got-base) > 1e-9*base {
 			t.Fatalf("backwards %g s, forwards %g s", got, base)
 		}
 	})
+}
+
+// pathTime is the time in seconds that machine m takes along the blocks, from rest to rest.
+func pathTime(blocks []Block, m shop.Machine) float64 {
+	t := timer{d: dynamicsOf(m)}
+	return t.time(blocks)
 }
