@@ -1,7 +1,9 @@
 package fea
 
 import (
+	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 
@@ -30,12 +32,12 @@ func (m *Model) Band(ctx context.Context, c plate.LoadCase) ([]Range, error) {
 			}
 		}
 		a := m.analysis(supports)
-		r, err := a.solveCase(ctx, &c)
+		r, failed, err := a.solveCases(ctx, []plate.LoadCase{c})
 		a.release()
-		if err != nil {
+		if err = cmp.Or(err, errors.Join(failed...)); err != nil {
 			return nil, fmt.Errorf("with bores taken as %s: %w", kind, err)
 		}
-		ends[i] = r.Stiffness
+		ends[i] = r[0].Stiffness
 	}
 	var out []Range
 	for i, f := range ends[0] {

@@ -96,3 +96,14 @@ func TestCoarseMeshFollows(t *testing.T) {
 		t.Error("the mesh followed a plate of other metal")
 	}
 }
+
+// trike is the cargo trike's side plate on two hinges, with a load on the third bore.
+func trike(t testing.TB) plate.Plate {
+	p := sample(t, "cargo-trike-side-plate")
+	p.Supports = []plate.Support{
+		{ID: 101, Name: "axle", Kind: plate.Hinged, On: at(1)},
+		{ID: 102, Name: "motor", Kind: plate.Hinged, On: at(2)},
+	}
+	p.Loads = []plate.Load{{ID: 103, Name: "bed", Kind: plate.BoreForce, On: at(3), Force: [3]float64{0, -2000, 100}, At: [3]float64{0, 0, 7.5}}}
+	return p
+}

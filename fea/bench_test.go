@@ -2,6 +2,7 @@ package fea
 
 import (
 	"context"
+	"errors"
 	"slices"
 	"testing"
 	"time"
@@ -11,82 +12,54 @@ import (
 	"platewright/plate/layout"
 )
 
-// trike is the cargo trike's side plate on two hinges, with a load on the third bore.
-func trike(t testing.TB) plate.Plate {
-	p := sample(t, "cargo-trike-side-plate")
-	p.Supports = []plate.Support{
-		{ID: 101, Name: "axle", Kind: plate.Hinged, On: at(1)},
-		{ID: 102, Name: "motor", Kind: plate.Hinged, On: at(2)},
-	}
-	p.Loads = []plate.Load{{ID: 103, Name: "bed", Kind: plate.BoreForce, On: at(3), Force: [3]float64{0, -2000, 100}, At: [3]float64{0, 0, 7.5}}}
-	return p
-}
-
-// BenchmarkSolve is the whole live analysis of large samples, layout apart, with its
-// parts: the coarse analysis that finds peaks, mesh, equations (order of elimination),
-// factor, solution (pins included) and stresses. Buffers are kept from one to the next, as the program does. The coarse ones
-// are steps of a drag: a bore goes to and fro by 0.3 mm, and mesh and order of elimination
-// of the step before are followed.
+// BenchmarkSolve is the whole live analysis of the largest samples with their own load
+// cases, layout apart, with its parts: mesh, equations (order of elimination), factor,
+// solution (loads, pins and reactions included), what lies about the peaks, and stresses.
+// Buffers are kept from one to the next, as the program does. The coarse ones are steps of
+// a drag: a bore goes to and fro by 0.3 mm, and mesh and order of elimination of the step
+// before are followed.
 func BenchmarkSolve(b *testing.B) {
-	trike := trike(b)
-	fixed := trike
-	fixed.Supports = append([]plate.Support(nil), trike.Supports...)
-	for i := range fixed.Supports {
-		fixed.Supports[i].Kind = plate.Fixed
-	}
-	deck := sample(b, "camera-dolly-deck")
-	arm := sample(b, "field-robot-bogie-arm")
-	frame := ofSet(b, "cargo-trike", "cargo-trike-frame-side.plate")
-	for _, p := range []*plate.Plate{&deck, &arm, &frame} {
-		p.Supports = []plate.Support{{ID: 101, Name: "left", Kind: plate.Hinged, On: at(1)}, {ID: 102, Name: "right", Kind: plate.Fixed, On: at(2)}}
-		p.Loads = []plate.Load{{ID: 103, Name: "push", Kind: plate.BoreForce, On: at(3), Force: [3]float64{0, -500, 100}, At: [3]float64{0, 0, 7.5}}}
-	}
-	for _, c := range []struct {
-		name string
-		p    plate.Plate
-		o    Options
-	}{
-		{"hinged", trike, Options{}},
-		{"fixed", fixed, Options{}},
-		{"coarse", trike, Options{Coarse: true}},
-		{"coarse-deck", deck, Options{Coarse: true}},
-		{"coarse-arm", arm, Options{Coarse: true}},
-		{"deck", deck, Options{}},
-		{"arm", arm, Options{}},
-		{"frame", frame, Options{}},
-		{"coarse-frame", frame, Options{Coarse: true}},
-	} {
-		b.Run(c.name, func(b *testing.B) {
-			steps := []*layout.Layout{derive(b, c.p)}
-			if c.o.Coarse {
-				moved := c.p
-				moved.Bores = slices.Clone(c.p.Bores)
-				moved.Bores[len(moved.Bores)-1].X += 0.3
-				steps = append(steps, derive(b, moved))
+	for _, name := range []string{"cargo-trike-side-plate", "field-robot-bogie-arm", "camera-dolly-deck", "cargo-trike-frame-side"} {
+		p := anySample(b, name)
+		for _, coarse := range []bool{false, true} {
+			o, what := Options{Coarse: coarse}, name
+			if coarse {
+				what += "/coarse"
 			}
-			c.o.Buffers = &sparse.Buffers{}
-			parts := map[string]time.Duration{}
-			// The first run has no buffers yet.
-			h := inParts(b, steps[0], c.o, map[string]time.Duration{})
-			b.ReportAllocs()
-			for n := 1; b.Loop(); n++ {
-				c.o.From = h.m
-				h = inParts(b, steps[n%len(steps)], c.o, parts)
-				if h.m.Mesh.Followed != c.o.Coarse {
-					b.Fatal("a mesh followed that should not, or did not that should")
+			b.Run(what, func(b *testing.B) {
+				steps := []*layout.Layout{derive(b, p)}
+				if coarse {
+					moved := p
+					moved.Bores = slices.Clone(p.Bores)
+					moved.Bores[len(moved.Bores)-1].X += 0.3
+					steps = append(steps, derive(b, moved))
 				}
-			}
-			b.ReportMetric(float64(len(h.m.Mesh.Triangles)), "elements")
-			b.ReportMetric(float64(h.sym.Free()), "unknowns")
-			for name, d := range parts {
-				b.ReportMetric(d.Seconds()*1e3/float64(b.N), "ms-"+name)
-			}
-		})
+				o.Buffers = &sparse.Buffers{}
+				parts := map[string]time.Duration{}
+				// The first run has no buffers yet.
+				m, r := inParts(b, steps[0], o, map[string]time.Duration{})
+				b.ReportAllocs()
+				for n := 1; b.Loop(); n++ {
+					o.From = m
+					m, r = inParts(b, steps[n%len(steps)], o, parts)
+					if m.Mesh.Followed != coarse {
+						b.Fatal("a mesh followed that should not, or did not that should")
+					}
+				}
+				b.ReportMetric(float64(len(p.Cases)), "cases")
+				b.ReportMetric(float64(len(m.Mesh.Triangles)), "elements")
+				b.ReportMetric(float64(len(r.Mesh.Triangles)), "divided")
+				for name, d := range parts {
+					b.ReportMetric(d.Seconds()*1e3/float64(b.N), "ms-"+name)
+				}
+			})
+		}
 	}
 }
 
-// inParts does what Solve does for the one case of a plate, part by part.
-func inParts(b *testing.B, l *layout.Layout, o Options, parts map[string]time.Duration) *holding {
+// inParts does what NewModel and Solve do, part by part. It returns the model of the
+// displacements and that of the stresses.
+func inParts(b *testing.B, l *layout.Layout, o Options, parts map[string]time.Duration) (whole, fine *Model) {
 	from := time.Now()
 	done := func(name string) {
 		now := time.Now()
@@ -104,26 +77,40 @@ func inParts(b *testing.B, l *layout.Layout, o Options, parts map[string]time.Du
 	done("mesh")
 	a := m.analysis(l.Plate.Supports)
 	defer a.release()
-	c := &oneCase(&l.Plate)[0]
-	load, warm, _, used, err := a.loadsOf(c, adjusted{})
-	must(err)
-	hold, err := m.hold(ctx, l.Plate.Supports, adjusted{})
-	must(err)
-	done("equations")
-	h, err := hold.factored(ctx)
-	must(err)
-	a.held[""] = h
-	done("factor")
-	s := solution{load: load}
-	must(h.solve(ctx, &s))
-	x := &solvedCase{h: h.holding, used: used, warm: warm}
-	x.Case, x.U = *c, s.u
-	m.react(&x.CaseResult, h.holding, &s)
+	for i := range l.Plate.Cases {
+		c := &l.Plate.Cases[i]
+		set, err := m.adjust(c.Setting)
+		must(err)
+		key := heldKey(c)
+		if a.held[key] != nil {
+			continue
+		}
+		list, err := supportsIn(a.supports, c)
+		must(err)
+		hold, err := m.hold(ctx, list, set)
+		must(err)
+		done("equations")
+		a.held[key], err = hold.factored(ctx)
+		must(err)
+		done("factor")
+	}
+	solved, failed, err := a.solveCases(ctx, l.Plate.Cases)
+	must(errors.Join(append(failed, err)...))
 	done("solution")
-	fine, err := a.refined(ctx, []*solvedCase{x})
+	fine, err = a.refined(ctx, solved)
 	must(err)
 	done("peaks")
-	fine.finish(x)
+	for _, s := range solved {
+		fine.finish(s)
+	}
 	done("stresses")
-	return hold
+	return m, fine
+}
+
+// anySample is a sample by itself or in a set.
+func anySample(b *testing.B, name string) plate.Plate {
+	if name == "cargo-trike-frame-side" {
+		return ofSet(b, "cargo-trike", name+".plate")
+	}
+	return sample(b, name)
 }

@@ -73,6 +73,7 @@ type Model struct {
 
 	o       Options
 	across  int                   // elements across a rib
+	whole   *Model                // before its elements were divided where stress peaks; nil if they were not
 	patches func() *shell.Patches // made at the first call
 	clear   float64
 	extent  float64    // the longer side of the plate, mm

@@ -28,21 +28,12 @@ import (
 const (
 	peakEdges = 36
 	peakTimes = 2 // the most divisions
-	peakShare = 0.75
+	peakShare = 0.8
 	peakRings = 3
 	peakJump  = 0.1     // of the greatest stress
 	peakLeast = 1. / 15 // of the thickness, away from arcs
 	tooLong   = 1.25    // times the size wanted
 )
-
-// solvedCase is a load case solved for displacements.
-type solvedCase struct {
-	CaseResult // without stresses; U on the nodes of the mesh that it was solved on
-	h          *holding
-	set        adjusted
-	used       []*loading
-	warm, size float64
-}
 
 // refined divides the elements where cases peak, gives each case its displacements on all
 // nodes of the model returned, and leaves the nodes that were before to it as they are. It
@@ -69,7 +60,7 @@ func (d *division) refine(ctx context.Context, supports []plate.Support) (*Model
 		return d.m, nil
 	}
 	fine := *d.m
-	fine.Mesh, fine.o.even = d.mesh, true
+	fine.Mesh, fine.whole, fine.o.even = d.mesh, d.m, true
 	var err error
 	if fine.Shell, err = d.m.Shell.On(d.mesh); err != nil {
 		return nil, fmt.Errorf("fea: where stress peaks: %w", err)
@@ -89,6 +80,7 @@ type division struct {
 	times   int     // the most divisions
 	cases   []*solvedCase
 	high    []bool    // by node: stress is nearly the greatest of a case
+	faces   []bool    // of the map: it is so in this face
 	touched []bool    // by node: it carries a load or a support
 	size    []float64 // by node of mesh: the longest side wanted, mm; 0 where none is
 	mesh    *mesh.Mesh
@@ -114,7 +106,7 @@ func (d *division) sideLength(a, b int32) float64 { return d.mesh.Nodes[a].Dist(
 func (d *division) findHigh() {
 	m := d.m
 	d.mesh = m.Mesh
-	d.high = make([]bool, len(m.Mesh.Nodes))
+	d.high, d.faces = make([]bool, len(m.Mesh.Nodes)), make([]bool, len(m.Layout.Map.Faces))
 	round := make([]bool, len(m.Mesh.Nodes))
 	for i := range m.Mesh.Sides {
 		s := &m.Mesh.Sides[i]
@@ -122,26 +114,28 @@ func (d *division) findHigh() {
 			round[s.Node[0]], round[s.Node[1]], round[s.Node[2]] = true, true, true
 		}
 	}
+	slot, count := m.Shell.Slots()
 	for _, s := range d.cases {
-		m.exclude(&s.CaseResult, s.h, s.used)
-		slot, least, greatest := m.Shell.Range(s.U, s.warm)
-		each := func(f func(n, slot int32)) {
+		m.exclude(&s.CaseResult, s.h.holding, s.used)
+		least, greatest := m.Shell.Range(slot, count, s.U, s.warm)
+		each := func(f func(t *mesh.Triangle, n, slot int32)) {
 			for e := range slot {
-				for i, n := range m.Mesh.Triangles[e].Node {
+				t := &m.Mesh.Triangles[e]
+				for i, n := range t.Node {
 					if s.Excluded[n] == 0 {
-						f(n, slot[e][i])
+						f(t, n, slot[e][i])
 					}
 				}
 			}
 		}
 		most := 0.0
-		each(func(_, k int32) { most = max(most, greatest[k]) })
+		each(func(_ *mesh.Triangle, _, k int32) { most = max(most, greatest[k]) })
 		if most <= m.hushed(s.size) {
 			continue
 		}
-		each(func(n, k int32) {
+		each(func(t *mesh.Triangle, n, k int32) {
 			if greatest[k] >= peakShare*most && (round[n] || greatest[k]-least[k] > peakJump*most) {
-				d.high[n] = true
+				d.high[n], d.faces[t.Face] = true, true
 			}
 		})
 	}
@@ -186,7 +180,7 @@ func (d *division) wish() {
 	// Twice as long one element on.
 	spread := slices.Clone(d.size)
 	for e := range triangles {
-		if !d.near[e] {
+		if !d.near[e] || !d.faces[triangles[e].Face] {
 			continue
 		}
 		least := math.Inf(1)
@@ -292,6 +286,9 @@ func (d *division) tooLong() []bool {
 	halve := make([]bool, len(d.mesh.Nodes))
 	for e := range d.mesh.Triangles {
 		t := &d.mesh.Triangles[e]
+		if !d.faces[t.Face] {
+			continue // it follows where it must
+		}
 		for k, middle := range t.Node[3:] {
 			a, b := t.Node[(k+1)%3], t.Node[(k+2)%3]
 			if d.size[a] == 0 || d.size[b] == 0 {

@@ -22,7 +22,7 @@ func TestPeaks(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		fine, every := divided(t, r.Whole, p.Cases, division{edges: peakEdges, times: peakTimes, high: atRounds(r.Whole)})
+		fine, every := divided(t, r.Whole, p.Cases, division{edges: peakEdges, times: peakTimes, high: atRounds(r.Whole), faces: allOf(r.Whole)})
 		_, small := divided(t, r.Whole, p.Cases, division{edges: 3 * peakEdges, times: 4})
 		for i := range r.Cases {
 			a, b, c, d := r.Cases[i].MaxVonMises, every[i].MaxVonMises, small[i].MaxVonMises, plain.Cases[i].MaxVonMises
@@ -50,6 +50,15 @@ func atRounds(m *Model) []bool {
 	return out
 }
 
+// allOf are all faces of a map.
+func allOf(m *Model) []bool {
+	out := make([]bool, len(m.Layout.Map.Faces))
+	for f := range out {
+		out[f] = true
+	}
+	return out
+}
+
 // divided solves cases on elements divided as d says: where it marks no node, where the
 // cases peak.
 func divided(t *testing.T, m *Model, cases []plate.LoadCase, d division) (*Model, []*solvedCase) {
@@ -57,12 +66,9 @@ func divided(t *testing.T, m *Model, cases []plate.LoadCase, d division) (*Model
 	a := m.analysis(m.Layout.Plate.Supports)
 	defer a.release()
 	d.m = m
-	for i := range cases {
-		s, err := a.solveCase(t.Context(), &cases[i])
-		if err != nil {
-			t.Fatal(err)
-		}
-		d.cases = append(d.cases, s)
+	var err error
+	if d.cases, _, err = a.solveCases(t.Context(), cases); err != nil || len(d.cases) != len(cases) {
+		t.Fatal(err)
 	}
 	if d.high == nil {
 		d.findHigh()
@@ -152,7 +158,7 @@ func TestPeaksPatch(t *testing.T) {
 	for n := range all {
 		all[n] = true
 	}
-	fine, cases := divided(t, r.Whole, p.Cases, division{edges: peakEdges, times: peakTimes, high: all})
+	fine, cases := divided(t, r.Whole, p.Cases, division{edges: peakEdges, times: peakTimes, high: all, faces: allOf(r.Whole)})
 	if fine == r.Whole {
 		t.Fatal("nothing is divided")
 	}

@@ -93,17 +93,28 @@ const (
 	maxRounds  = 400
 )
 
-// settlePins finds the displacements with cells that pull off their pins.
-func (h *held) settlePins(ctx context.Context, s *solution) error {
-	g, err := h.pinned.compliance.Under(ctx, s.load)
-	if err != nil {
-		return h.explain(ctx, err)
-	}
-	off, x, err := h.search(s, g)
-	if err != nil {
+// settlePins finds the displacements of cases with cells that pull off their pins, and says
+// of each why they cannot be found.
+func (h *held) settlePins(ctx context.Context, list []*solution) []error {
+	gaps := make([][]float64, len(list))
+	failed := make([]error, len(list))
+	h.together(ctx, standing(failed), failed, func(at []int) error {
+		var loads [][]float64
+		for _, i := range at {
+			loads = append(loads, list[i].load)
+		}
+		g, err := h.pinned.compliance.Under(ctx, loads)
+		for k := range g {
+			gaps[at[k]] = g[k]
+		}
 		return err
+	})
+	lifts := make([]lift, len(list))
+	for _, i := range standing(failed) {
+		lifts[i].off, lifts[i].x, failed[i] = h.search(list[i], gaps[i])
 	}
-	return h.lift(ctx, s, off, x)
+	h.lift(ctx, list, lifts, failed)
+	return failed
 }
 
 // search repeats: cells that pull come off their pins, and cells that meet them press
@@ -156,36 +167,57 @@ const (
 	maxLifts  = 4
 )
 
-// lift solves with the undoing forces on the cells off their pins.
-func (h *held) lift(ctx context.Context, s *solution, off []int, x []float64) error {
-	f := make([]float64, len(s.load))
+// lift is what undoes the beds of the cells off their pins.
+type lift struct {
+	off []int     // those cells
+	x   []float64 // the scaled forces
+}
+
+// lift solves the cases that have not failed with the undoing forces on the cells off their
+// pins.
+func (h *held) lift(ctx context.Context, list []*solution, lifts []lift, failed []error) {
+	forces := make([][]float64, len(list))
+	open := standing(failed)
 	for range maxLifts {
-		copy(f, s.load)
-		s.lifted = make([]float64, len(h.pins))
-		for i, a := range off {
-			s.lifted[a] = x[i] * h.pinned.root[a]
-			h.pins[a].push(s.lifted[a], f)
+		for _, i := range open {
+			s := list[i]
+			forces[i] = append(forces[i][:0], s.load...)
+			s.lifted = make([]float64, len(h.pins))
+			for k, a := range lifts[i].off {
+				s.lifted[a] = lifts[i].x[k] * h.pinned.root[a]
+				h.pins[a].push(s.lifted[a], forces[i])
+			}
 		}
-		if err := h.displace(ctx, s, f); err != nil {
-			return err
+		h.displace(ctx, open, list, forces, failed)
+		var left []int
+		for _, i := range open {
+			if failed[i] == nil && !h.correct(list[i], &lifts[i]) {
+				left = append(left, i)
+			}
 		}
-		// What is missing is made up for as a gap of its own.
-		missing := make([]float64, len(h.pins))
-		worst, largest := 0.0, 0.0
-		for i, a := range off {
-			missing[a] = h.pinned.root[a]*h.pins[a].gap(s.u) - x[i]
-			worst, largest = max(worst, math.Abs(missing[a])), max(largest, math.Abs(x[i]))
-		}
-		if worst <= liftError*largest {
-			return nil
-		}
-		more, _, ok := h.pinned.undo(missing, off)
-		if !ok {
-			break
-		}
-		for i := range x {
-			x[i] += more[i]
+		open = left
+	}
+	for _, i := range open {
+		failed[i] = fmt.Errorf("fea: the forces where bores come off their pins cannot be found to %g: the plate is hardly held; fix one of the hinges", liftError)
+	}
+}
+
+// correct compares the forces of a lift with the gaps found, and reports whether they agree;
+// else it makes up for what is missing as for gaps of their own.
+func (h *held) correct(s *solution, l *lift) bool {
+	missing := make([]float64, len(h.pins))
+	worst, largest := 0.0, 0.0
+	for i, a := range l.off {
+		missing[a] = h.pinned.root[a]*h.pins[a].gap(s.u) - l.x[i]
+		worst, largest = max(worst, math.Abs(missing[a])), max(largest, math.Abs(l.x[i]))
+	}
+	if worst <= liftError*largest {
+		return true
+	}
+	if more, _, ok := h.pinned.undo(missing, l.off); ok {
+		for i := range l.x {
+			l.x[i] += more[i]
 		}
 	}
-	return fmt.Errorf("fea: the forces where bores come off their pins cannot be found to %g: the plate is hardly held; fix one of the hinges", liftError)
+	return false
 }

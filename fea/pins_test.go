@@ -34,7 +34,7 @@ func TestPinsAgainstFactors(t *testing.T) {
 		t.Fatal(err)
 	}
 	s := &solution{load: load}
-	if err := h.solve(t.Context(), s); err != nil {
+	if err := h.solve(t.Context(), []*solution{s})[0]; err != nil {
 		t.Fatal(err)
 	}
 	want := factoredWithout(t, h, load)

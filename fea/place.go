@@ -59,18 +59,29 @@ func (p *place) sides() []wall {
 	return out
 }
 
-// distance from a point of the plane, mm; 0 inside an area.
-func (p *place) distance(q geom.Point) float64 {
-	if p.isArea {
-		if p.area == nil || p.area.Contains(q) {
-			return 0
+// near returns a function that reports whether a point of the plane is within a distance, mm,
+// of the place, or inside it if it is an area.
+func (p *place) near(limit float64) func(q geom.Point) bool {
+	boxes := make([]geom.Box, len(p.curves))
+	var all geom.Box
+	for i, e := range p.curves {
+		boxes[i] = e.Box().Grow(limit)
+		all = all.Union(boxes[i])
+	}
+	return func(q geom.Point) bool {
+		if p.isArea && (p.area == nil || p.area.Contains(q)) {
+			return true
 		}
+		if !all.Contains(q) {
+			return false
+		}
+		for i := range p.curves {
+			if boxes[i].Contains(q) && p.curves[i].Dist(q) <= limit {
+				return true
+			}
+		}
+		return false
 	}
-	d := math.Inf(1)
-	for _, e := range p.curves {
-		d = min(d, e.Dist(q))
-	}
-	return d
 }
 
 // find locates a place of the document on the mesh, with the adjusters set. who

@@ -127,7 +127,7 @@ func (m *Model) finish(s *solvedCase) {
 		r.Field = m.patches().Recover(r.U, s.warm)
 	}
 	r.ErrorPercent = 100 * r.Field.ErrorShare()
-	m.exclude(r, s.h, s.used)
+	m.exclude(r, s.h.holding, s.used)
 	m.stresses(r)
 	m.hush(r, s.size)
 	m.reserves(r)
@@ -143,18 +143,19 @@ func (m *Model) exclude(r *CaseResult, h *holding, used []*loading) {
 	if m.clear <= 0 {
 		return
 	}
-	zone := func(why string, distance func(geom.Point) float64) {
+	zone := func(why string, p *place) {
 		r.Zones = append(r.Zones, Zone{why})
 		k := int16(len(r.Zones))
+		near := p.near(m.clear)
 		for i, q := range m.Mesh.Nodes[known:] {
-			if n := known + i; r.Excluded[n] == 0 && distance(q) <= m.clear {
+			if n := known + i; r.Excluded[n] == 0 && near(q) {
 				r.Excluded[n] = k
 			}
 		}
 	}
 	for i, p := range h.places {
 		if p != nil {
-			zone(fmt.Sprintf("within %.3g mm of %s at %s", m.clear, supportName(&h.supports[i]), p.name), p.distance)
+			zone(fmt.Sprintf("within %.3g mm of %s at %s", m.clear, supportName(&h.supports[i]), p.name), p)
 		}
 	}
 	for _, l := range used {
@@ -163,7 +164,7 @@ func (m *Model) exclude(r *CaseResult, h *holding, used []*loading) {
 		if l.place == nil || l.place.isArea {
 			continue
 		}
-		zone(fmt.Sprintf("within %.3g mm of %s at %s", m.clear, loadName(&l.load), l.place.name), l.place.distance)
+		zone(fmt.Sprintf("within %.3g mm of %s at %s", m.clear, loadName(&l.load), l.place.name), l.place)
 	}
 	if len(m.corners) > 0 {
 		near := m.nearCorners(known)
@@ -206,35 +207,35 @@ func (m *Model) nearCorners(first int) []bool {
 // stresses fills von Mises stresses, their maxima and the greatest deflection.
 func (m *Model) stresses(r *CaseResult) {
 	r.VonMises = make([][6][3]float64, len(m.Mesh.Triangles))
-	m.Shell.Each(len(m.Mesh.Triangles), func(e int) {
-		s := m.Shell.Section(e)
-		for i := range m.Mesh.Triangles[e].Node {
-			for f := shell.Bottom; f <= shell.Top; f++ {
-				r.VonMises[e][i][f] = r.Stress(e, i, s.Height(f)).VonMises()
-			}
-		}
-	})
+	m.Shell.Each(len(m.Mesh.Triangles), func(e int) { r.Field.VonMises(e, &r.VonMises[e]) })
 	worst := make([]LeftOut, len(r.Zones))
+	farthest := 0.0 // squared
 	for e := range m.Mesh.Triangles {
 		s := m.Shell.Section(e)
+		heights := [...]float64{s.Height(shell.Bottom), s.Height(shell.Middle), s.Height(shell.Top)}
 		for i, n := range m.Mesh.Triangles[e].Node {
 			q := m.Mesh.Nodes[n]
-			for f := shell.Bottom; f <= shell.Top; f++ {
-				z, v := s.Height(f), r.VonMises[e][i][f]
+			u := r.U[shell.Unknowns*int(n):][:shell.Unknowns]
+			for f, z := range heights {
+				v := r.VonMises[e][i][f]
 				if k := r.Excluded[n]; k > 0 {
 					if w := &worst[k-1]; v > w.MPa {
-						*w = LeftOut{[3]float64{q.X, q.Y, z}, r.Zones[k-1].Why, v, f}
+						*w = LeftOut{[3]float64{q.X, q.Y, z}, r.Zones[k-1].Why, v, shell.Surface(f)}
 					}
 				} else if v > r.MaxVonMises {
-					r.MaxVonMises, r.MaxVonMisesAt, r.Surface = v, [3]float64{q.X, q.Y, z}, f
+					r.MaxVonMises, r.MaxVonMisesAt, r.Surface = v, [3]float64{q.X, q.Y, z}, shell.Surface(f)
 					r.Principal[0], r.Principal[1], r.PrincipalRad = r.Stress(e, i, z).Principal()
 				}
-				if d := length(r.Displacement(n, z)); d > r.MaxDeflection {
-					r.MaxDeflection, r.MaxDeflectionAt = d, [3]float64{q.X, q.Y, z}
+				// As Displacement has it, which is called too often here.
+				up := z - m.Shell.ZRef
+				x, y := u[0]+up*u[3], u[1]+up*u[4]
+				if d := x*x + y*y + u[2]*u[2]; d > farthest {
+					farthest, r.MaxDeflectionAt = d, [3]float64{q.X, q.Y, z}
 				}
 			}
 		}
 	}
+	r.MaxDeflection = math.Sqrt(farthest)
 	for _, w := range worst {
 		if w.MPa > 0 {
 			r.LeftOut = append(r.LeftOut, w)

@@ -20,14 +20,15 @@ type SolidOptions struct {
 
 // solidStep is one way to divide a plate for the solid check.
 type solidStep struct {
+	peaks  bool // on elements divided where the live model's stress peaks
 	coarse bool // on a mesh of its own, with one element across a rib
 	solid.Options
 	note string
 }
 
 // solidSteps are tried in this order: the first that keeps within its unknowns is taken.
-// Beside a fine model (testdata/solid/panels.csv) the first is 0.3 to 1.3 % too stiff on
-// panels with two elements across a rib, the second as much, the third up to 4 % in
+// Beside a fine model (testdata/solid/panels.csv) the first two are 0.3 to 1.3 % too stiff on
+// panels with two elements across a rib, the third as much, the fourth up to 4 % in
 // twist; on coarse meshes they are 6 to 8 % too stiff in twist, of which the live model
 // on that mesh has its own 2 to 4 %.
 func solidSteps(thickness float64) []solidStep {
@@ -36,11 +37,12 @@ func solidSteps(thickness float64) []solidStep {
 	large.MaxUnknowns = 550_000
 	const rough = "The plate is large for a solid model: "
 	return []solidStep{
-		{false, solid.Options{Layers: 2, MaxUnknowns: 260_000}, ""},
-		{false, solid.Options{Layers: 1, MaxUnknowns: 320_000}, rough + "one layer of prisms in each floor, so that stress there is rough."},
-		{false, flat, rough + "one layer of prisms in each floor and one above, so that stress is rough and the check itself is up to 4 % too stiff in twist."},
-		{true, solid.Options{Layers: 1, MaxUnknowns: 400_000}, rough + "one element across a rib, so that stress is rough and the check itself is up to 6 % too stiff in twist; the live model is compared on that same mesh."},
-		{true, large, rough + "one element across a rib, one layer of prisms in each floor and one above, so that stress is rough and the check itself is up to 8 % too stiff in twist; the live model is compared on that same mesh."},
+		{true, false, solid.Options{Layers: 2, MaxUnknowns: 260_000}, ""},
+		{false, false, solid.Options{Layers: 2, MaxUnknowns: 260_000}, rough + "its elements are not divided where stress peaks, so that peaks come out low."},
+		{false, false, solid.Options{Layers: 1, MaxUnknowns: 320_000}, rough + "one layer of prisms in each floor, so that stress there is rough."},
+		{false, false, flat, rough + "one layer of prisms in each floor and one above, so that stress is rough and the check itself is up to 4 % too stiff in twist."},
+		{false, true, solid.Options{Layers: 1, MaxUnknowns: 400_000}, rough + "one element across a rib, so that stress is rough and the check itself is up to 6 % too stiff in twist; the live model is compared on that same mesh."},
+		{false, true, large, rough + "one element across a rib, one layer of prisms in each floor and one above, so that stress is rough and the check itself is up to 8 % too stiff in twist; the live model is compared on that same mesh."},
 	}
 }
 
@@ -159,13 +161,19 @@ func (r *Result) SolidCheck(ctx context.Context, o SolidOptions) (*SolidResult, 
 // prisms makes the model of prisms, by the first step that fits.
 func (m *Model) prisms(ctx context.Context, workers int) (*solidModel, *SolidResult, *solidStep, error) {
 	var err error
-	on := m
+	var coarse *Model
 	for _, step := range solidSteps(m.Layout.Thickness) {
-		if step.coarse && on == m {
-			on, err = NewModel(ctx, m.Layout, Options{Across: 1, ArcEdges: coarseArcs, Clear: m.o.Clear, Workers: workers, even: true})
-			if err != nil {
-				return nil, nil, nil, err
+		on := m
+		switch {
+		case step.coarse:
+			if coarse == nil {
+				if coarse, err = NewModel(ctx, m.Layout, Options{Across: 1, ArcEdges: coarseArcs, Clear: m.o.Clear, Workers: workers, even: true}); err != nil {
+					return nil, nil, nil, err
+				}
 			}
+			on = coarse
+		case !step.peaks && m.whole != nil:
+			on = m.whole
 		}
 		step.Workers = workers
 		var s *solidModel

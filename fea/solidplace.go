@@ -183,7 +183,11 @@ type solidHold struct {
 // which the places that press on pins are known.
 func (s *solidModel) hold(c *plate.LoadCase, set adjusted, u []float64) (*solidHold, error) {
 	h := &solidHold{held: make([]bool, s.p.Unknowns())}
-	for _, d := range s.m.supportsIn(c) {
+	list, err := supportsIn(s.m.Layout.Plate.Supports, c)
+	if err != nil {
+		return nil, err
+	}
+	for _, d := range list {
 		who := supportName(&d)
 		if d.Kind == plate.Free {
 			return nil, refused("%s is inertia relief, which the solid check does not take; hold the plate, or see the live model alone", who)
@@ -211,22 +215,6 @@ func (s *solidModel) hold(c *plate.LoadCase, set adjusted, u []float64) (*solidH
 		}
 	}
 	return h, nil
-}
-
-// supportsIn are the supports of a case that has been analysed.
-func (m *Model) supportsIn(c *plate.LoadCase) []plate.Support {
-	if len(c.Supports) == 0 {
-		return m.Layout.Plate.Supports
-	}
-	var out []plate.Support
-	for _, id := range c.Supports {
-		for _, d := range m.Layout.Plate.Supports {
-			if d.ID == id {
-				out = append(out, d)
-			}
-		}
-	}
-	return out
 }
 
 func (s *solidModel) fix(h *solidHold, p *place) {

@@ -49,16 +49,9 @@ func (m *Model) SolveEach(ctx context.Context, cases []plate.LoadCase) (r *Resul
 	}
 	a := m.analysis(m.Layout.Plate.Supports)
 	defer a.release()
-	failed = make([]error, len(cases))
-	var solved []*solvedCase
-	for i := range cases {
-		s, err := a.solveCase(ctx, &cases[i])
-		if ctx.Err() != nil {
-			return nil, nil, ctx.Err()
-		}
-		if failed[i] = err; err == nil {
-			solved = append(solved, s)
-		}
+	solved, failed, err := a.solveCases(ctx, cases)
+	if err != nil {
+		return nil, nil, err
 	}
 	fine, err := a.refined(ctx, solved)
 	if err != nil {
@@ -176,26 +169,18 @@ func (a *analysis) loadsOf(c *plate.LoadCase, set adjusted) (sum []float64, warm
 	return sum, warm, asked, used, nil
 }
 
+// heldKey names what holds a case: cases of one key share a factor.
+func heldKey(c *plate.LoadCase) string { return fmt.Sprint(c.Setting, c.Supports) }
+
 // supportsOf makes or finds the supports of a case, factored.
 func (a *analysis) supportsOf(ctx context.Context, c *plate.LoadCase, set adjusted) (*held, error) {
-	key := fmt.Sprint(c.Setting, c.Supports)
+	key := heldKey(c)
 	if h := a.held[key]; h != nil {
 		return h, nil
 	}
-	var list []plate.Support
-	if len(c.Supports) == 0 {
-		list = a.supports
-	}
-	for _, id := range c.Supports {
-		n := len(list)
-		for _, s := range a.supports {
-			if s.ID == id {
-				list = append(list, s)
-			}
-		}
-		if len(list) == n {
-			return nil, fmt.Errorf("fea: it names support %d, which the document does not have", id)
-		}
+	list, err := supportsIn(a.supports, c)
+	if err != nil {
+		return nil, err
 	}
 	h, err := a.m.hold(ctx, list, set)
 	if err != nil {
@@ -207,6 +192,26 @@ func (a *analysis) supportsOf(ctx context.Context, c *plate.LoadCase, set adjust
 	}
 	a.held[key] = out
 	return out, nil
+}
+
+// supportsIn lists the supports of a case: all where it names none.
+func supportsIn(all []plate.Support, c *plate.LoadCase) ([]plate.Support, error) {
+	if len(c.Supports) == 0 {
+		return all, nil
+	}
+	var list []plate.Support
+	for _, id := range c.Supports {
+		n := len(list)
+		for _, s := range all {
+			if s.ID == id {
+				list = append(list, s)
+			}
+		}
+		if len(list) == n {
+			return nil, fmt.Errorf("fea: it names support %d, which the document does not have", id)
+		}
+	}
+	return list, nil
 }
 
 // factored factors the equations, and finds what the pins need.
@@ -236,67 +241,160 @@ type solution struct {
 	accuracy sparse.Accuracy
 }
 
-// solveCase finds the displacements of a case, and what does not depend on stresses.
-func (a *analysis) solveCase(ctx context.Context, c *plate.LoadCase) (*solvedCase, error) {
-	fail := func(err error) (*solvedCase, error) { return nil, &caseError{c.Name, err} }
-	set, err := a.m.adjust(c.Setting)
-	if err != nil {
-		return fail(err)
-	}
-	load, warm, asked, used, err := a.loadsOf(c, set)
-	if err != nil {
-		return fail(err)
-	}
-	h, err := a.supportsOf(ctx, c, set)
-	if err != nil {
-		return fail(err)
-	}
-	s := solution{load: load, size: sizeOf(load)}
-	inertia := Wrench{}
-	if h.free {
-		if inertia, err = a.m.relieve(s.load); err != nil {
-			return fail(err)
+// solvedCase is a load case solved for displacements.
+type solvedCase struct {
+	CaseResult // without stresses; U on the nodes of the mesh that it was solved on
+	h          *held
+	set        adjusted
+	used       []*loading
+	warm       float64
+	solution
+}
+
+// together is the number of cases that are solved at a time: one pass over the factor
+// serves all of them, and the forces of no more are held.
+const together = 16
+
+// solveCases finds the displacements of the cases that can be solved; failed says why the
+// others cannot. The error is that of ctx.
+func (a *analysis) solveCases(ctx context.Context, cases []plate.LoadCase) (solved []*solvedCase, failed []error, err error) {
+	failed = make([]error, len(cases))
+	for from := 0; from < len(cases); from += together {
+		some := cases[from:min(from+together, len(cases))]
+		list := make([]*solvedCase, len(some))
+		for i := range some {
+			list[i], failed[from+i] = a.prepare(ctx, &some[i])
+		}
+		for i, s := range list {
+			if s == nil || s.u != nil {
+				continue
+			}
+			// Those that are held alike, by the same factor.
+			var alike []*solution
+			var at []int
+			for k := i; k < len(list); k++ {
+				if list[k] != nil && list[k].h == s.h {
+					alike, at = append(alike, &list[k].solution), append(at, from+k)
+				}
+			}
+			for k, err := range s.h.solve(ctx, alike) {
+				failed[at[k]] = err
+			}
+		}
+		if ctx.Err() != nil {
+			return nil, nil, ctx.Err()
+		}
+		for i, s := range list {
+			if s != nil && failed[from+i] == nil {
+				failed[from+i] = a.complete(s)
+			}
+			if err := failed[from+i]; err != nil {
+				failed[from+i] = &caseError{some[i].Name, err}
+				continue
+			}
+			solved = append(solved, s)
 		}
 	}
-	if err := h.solve(ctx, &s); err != nil {
-		return fail(err)
+	return solved, failed, nil
+}
+
+// prepare finds the loads and supports of a case.
+func (a *analysis) prepare(ctx context.Context, c *plate.LoadCase) (*solvedCase, error) {
+	s := &solvedCase{CaseResult: CaseResult{Case: *c}}
+	var err error
+	if s.set, err = a.m.adjust(c.Setting); err != nil {
+		return nil, err
 	}
-	if h.free {
-		if err := a.m.settleRigid(s.u); err != nil {
-			return fail(err)
+	if s.load, s.warm, s.Asked, s.used, err = a.loadsOf(c, s.set); err != nil {
+		return nil, err
+	}
+	if s.h, err = a.supportsOf(ctx, c, s.set); err != nil {
+		return nil, err
+	}
+	s.size = sizeOf(s.load)
+	if s.h.free {
+		s.Inertia, err = a.m.relieve(s.load)
+	}
+	return s, err
+}
+
+// complete finds what follows from the displacements of a case but stresses, and lets go of
+// what was needed for it.
+func (a *analysis) complete(s *solvedCase) error {
+	m := a.m
+	if s.h.free {
+		if err := m.settleRigid(s.u); err != nil {
+			return err
 		}
 	}
-	out := &solvedCase{h: h.holding, set: set, used: used, warm: warm, size: s.size}
-	r := &out.CaseResult
-	r.Case, r.U, r.Accuracy, r.ContactRounds = *c, s.u, s.accuracy, s.rounds
-	by := a.m.react(r, h.holding, &s)
-	r.Walls = a.m.wallForces(c, h.holding, by, used)
-	for _, l := range used {
+	r := &s.CaseResult
+	r.U, r.Accuracy, r.ContactRounds = s.u, s.accuracy, s.rounds
+	by := m.react(r, s.h.holding, &s.solution)
+	r.Walls = m.wallForces(&r.Case, s.h.holding, by, s.used)
+	for _, l := range s.used {
 		if l.note != "" {
 			r.Notes = append(r.Notes, l.note)
 		}
 	}
-	r.Stiffness = a.m.alongLoads(r, c, used)
-	r.Applied = a.m.resultant(s.load, a.m.centre).Add(inertia.Scale(-1))
-	r.Asked, r.Inertia = asked, inertia
-	return out, nil
-}
-
-// solve finds the displacements, pins pressing where they press.
-func (h *held) solve(ctx context.Context, s *solution) error {
-	s.u, s.forces = h.m.zeros(), h.m.zeros()
-	if h.pinned != nil {
-		return h.settlePins(ctx, s)
-	}
-	return h.displace(ctx, s, s.load)
-}
-
-// displace finds the displacements under forces.
-func (h *held) displace(ctx context.Context, s *solution, forces []float64) error {
-	acc, err := h.factor.SolveWithForces(ctx, [][]float64{s.u}, [][]float64{s.forces}, [][]float64{forces}, nil)
-	if err != nil {
-		return h.explain(ctx, err)
-	}
-	s.accuracy = acc[0]
+	r.Stiffness = m.alongLoads(r, &r.Case, s.used)
+	r.Applied = m.resultant(s.load, m.centre).Add(r.Inertia.Scale(-1))
+	s.load, s.forces, s.lifted = nil, nil, nil
 	return nil
+}
+
+// solve finds the displacements of cases, pins pressing where they press, and says of each
+// why they cannot be found.
+func (h *held) solve(ctx context.Context, list []*solution) []error {
+	for _, s := range list {
+		s.u, s.forces = h.m.zeros(), h.m.zeros()
+	}
+	if h.pinned != nil {
+		return h.settlePins(ctx, list)
+	}
+	failed := make([]error, len(list))
+	loads := make([][]float64, len(list))
+	for i, s := range list {
+		loads[i] = s.load
+	}
+	h.displace(ctx, standing(failed), list, loads, failed)
+	return failed
+}
+
+// standing are the numbers of the cases that have not failed.
+func standing(failed []error) []int {
+	var out []int
+	for i, err := range failed {
+		if err == nil {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// displace finds the displacements of the solutions at the numbers given, under forces.
+func (h *held) displace(ctx context.Context, at []int, list []*solution, forces [][]float64, failed []error) {
+	h.together(ctx, at, failed, func(at []int) error {
+		var u, k, f [][]float64
+		for _, i := range at {
+			u, k, f = append(u, list[i].u), append(k, list[i].forces), append(f, forces[i])
+		}
+		acc, err := h.factor.SolveWithForces(ctx, u, k, f, nil)
+		for j := range acc {
+			list[at[j]].accuracy = acc[j]
+		}
+		return err
+	})
+}
+
+// together calls f for all numbers at once, and where that fails one by one, so that only
+// what is wrong fails.
+func (h *held) together(ctx context.Context, at []int, failed []error, f func(at []int) error) {
+	if len(at) == 0 || f(at) == nil {
+		return
+	}
+	for _, i := range at {
+		if err := f([]int{i}); err != nil {
+			failed[i] = h.explain(ctx, err)
+		}
+	}
 }

@@ -34,6 +34,19 @@ func (f *Field) Stress(e, i int, z float64) Stress {
 	return f.Model.Section(e).Stress(f.Model.Material, &f.Strains[f.Slot[e][i]], f.Model.ZRef, z)
 }
 
+// VonMises sets v to the equivalent stress at the six nodes of an element on the three
+// surfaces.
+func (f *Field) VonMises(e int, v *[6][3]float64) {
+	m := f.Model
+	s := m.Section(e)
+	for i, slot := range f.Slot[e] {
+		strain := &f.Strains[slot]
+		for k := range v[i] {
+			v[i][k] = s.Stress(m.Material, strain, m.ZRef, s.Height(Surface(k))).VonMises()
+		}
+	}
+}
+
 // ErrorShare is the estimated error of the stresses as a share of the whole in
 // the energy norm: √(Σ error² / (Σ error² + Σ energy²)). It is 0 where there is no
 // energy, and NaN after Means.
@@ -279,27 +292,32 @@ func (m *Model) Means(u []float64, free float64) *Field {
 	return &Field{Model: m, Slot: slot, Strains: means(slot, len(at), plain)}
 }
 
+// Slots gives every node a slot for each face that it has elements in: by element those of
+// its six nodes, and how many there are.
+func (m *Model) Slots() (slot [][6]int32, count int) {
+	slot, places := m.slots()
+	return slot, len(places)
+}
+
 // Range is the greatest von Mises stress over the height at nodes under u, MPa, as the
 // single elements have it by the straight line through their integration points: the least
-// and the greatest of them by slot, and the slots of each element's six nodes, one for every
-// face that a node has elements in. It is quicker than Means, and tells where stress peaks
-// and where elements are too large for it.
-func (m *Model) Range(u []float64, free float64) (slot [][6]int32, least, greatest []float64) {
+// and the greatest of them by slot, of which Slots has given count. It is quicker than
+// Means, and tells where stress peaks and where elements are too large for it.
+func (m *Model) Range(slot [][6]int32, count int, u []float64, free float64) (least, greatest []float64) {
 	at := make([][6]float64, len(m.Mesh.Triangles))
 	m.Each(len(at), func(e int) {
 		_, plain := m.samples(e, u, free)
 		s := m.Section(e)
 		for i, l := range linesToNodes {
 			var strain Strain
-			for k := range strain {
-				strain[k] = l[0]*plain[0][k] + l[1]*plain[1][k] + l[2]*plain[2][k]
+			for k := range plain {
+				strain.add(l[k], &plain[k])
 			}
 			low, high := s.Stress(m.Material, &strain, m.ZRef, s.Z0), s.Stress(m.Material, &strain, m.ZRef, s.Z1)
 			at[e][i] = max(low.VonMises(), high.VonMises())
 		}
 	})
-	slot, places := m.slots()
-	least, greatest = make([]float64, len(places)), make([]float64, len(places))
+	least, greatest = make([]float64, count), make([]float64, count)
 	for s := range least {
 		least[s] = math.Inf(1)
 	}
@@ -308,7 +326,7 @@ func (m *Model) Range(u []float64, free float64) (slot [][6]int32, least, greate
 			least[s], greatest[s] = min(least[s], at[e][i]), max(greatest[s], at[e][i])
 		}
 	}
-	return slot, least, greatest
+	return least, greatest
 }
 
 // straight is the line through values at the points of rule3, as factors at a
@@ -334,8 +352,8 @@ func means(slot [][6]int32, slots int, plain [][3]Strain) []Strain {
 	for e := range plain {
 		for i, s := range slot[e] {
 			count[s]++
-			for k := range out[s] {
-				out[s][k] += at[i][0]*plain[e][0][k] + at[i][1]*plain[e][1][k] + at[i][2]*plain[e][2][k]
+			for k := range plain[e] {
+				out[s].add(at[i][k], &plain[e][k])
 			}
 		}
 	}
@@ -362,9 +380,7 @@ func (p *Patches) polynomials(plain [][3]Strain) []Strain {
 		for _, c := range mid[1:] {
 			b := p.corners[c].basis(q)
 			for t, v := range b {
-				for k := range sum {
-					sum[k] += v * fits[c][t][k] / 2
-				}
+				sum.add(v/2, &fits[c][t])
 			}
 		}
 		out[mid[0]] = sum
@@ -379,30 +395,49 @@ func (m *Model) Recover(u []float64) *Field { return NewPatches(m).Recover(u, 0)
 // not have are zero.
 func (p *Patches) fit(c *patch, plain [][3]Strain) (out [6]Strain) {
 	for _, e := range c.elements {
-		for k, q := range p.points[3*e : 3*e+3] {
-			b := c.basis(q)
-			for t := range c.terms {
-				for i := range out[t] {
-					out[t][i] += b[t] * plain[e][k][i]
-				}
+		for k := range rule3 {
+			b := c.basis(p.points[3*int(e)+k])
+			v := &plain[e][k]
+			for t := range out {
+				out[t].add(b[t], v)
 			}
 		}
 	}
-	for i := range out[0] {
-		for r := range c.terms {
-			for k := range r {
-				out[r][i] -= c.factor[r][k] * out[k][i]
-			}
-			out[r][i] /= c.factor[r][r]
+	for t := c.terms; t < len(out); t++ {
+		out[t] = Strain{}
+	}
+	for r := range c.terms {
+		for k := range r {
+			out[r].add(-c.factor[r][k], &out[k])
 		}
-		for r := c.terms - 1; r >= 0; r-- {
-			for k := r + 1; k < c.terms; k++ {
-				out[r][i] -= c.factor[k][r] * out[k][i]
-			}
-			out[r][i] /= c.factor[r][r]
+		out[r].scale(1 / c.factor[r][r])
+	}
+	for r := c.terms - 1; r >= 0; r-- {
+		for k := r + 1; k < c.terms; k++ {
+			out[r].add(-c.factor[k][r], &out[k])
 		}
+		out[r].scale(1 / c.factor[r][r])
 	}
 	return out
+}
+
+// add adds k times another strain, written out because most of the time of recovery is
+// spent here.
+func (e *Strain) add(k float64, o *Strain) {
+	e[0] += k * o[0]
+	e[1] += k * o[1]
+	e[2] += k * o[2]
+	e[3] += k * o[3]
+	e[4] += k * o[4]
+	e[5] += k * o[5]
+	e[6] += k * o[6]
+	e[7] += k * o[7]
+}
+
+func (e *Strain) scale(k float64) {
+	for i := range e {
+		e[i] *= k
+	}
 }
 
 // compare integrates the difference between smoothed and plain strain over an
@@ -415,15 +450,14 @@ func (f *Field) compare(e int, plain *[3]Strain) (err, en float64) {
 	for k := range rule6 {
 		h := &shapes6[k]
 		l := straight(rule6[k].r, rule6[k].s)
-		var raw, d Strain
-		for i := range raw {
-			raw[i] = l[0]*plain[0][i] + l[1]*plain[1][i] + l[2]*plain[2][i]
-			d[i] = -raw[i]
+		var raw Strain
+		for i := range plain {
+			raw.add(l[i], &plain[i])
 		}
+		d := raw
+		d.scale(-1)
 		for n, slot := range f.Slot[e] {
-			for i, v := range f.Strains[slot] {
-				d[i] += h.n[n] * v
-			}
+			d.add(h.n[n], &f.Strains[slot])
 		}
 		w := rule6[k].w * x.jacobian(h).det
 		err += w * s.energy(m.Material, &d)

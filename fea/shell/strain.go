@@ -60,12 +60,11 @@ func (m *Model) samples(e int, u []float64, free float64) (x Triangle, out [3]St
 
 // energy is the strain energy per area of a strain, twice: ε·C·ε.
 func (s *Section) energy(m Material, e *Strain) float64 {
-	c := m.E / (1 - m.Nu*m.Nu)
-	form := func(a, b []float64) float64 {
-		return c * (a[0]*b[0] + a[1]*b[1] + m.Nu*(a[0]*b[1]+a[1]*b[0]) + (1-m.Nu)/2*a[2]*b[2])
-	}
-	p, k := e[:3], e[3:6]
-	return s.T*form(p, p) + 2*s.S*form(p, k) + s.I*form(k, k) + ShearFactor*m.G()*s.T*(e[6]*e[6]+e[7]*e[7])
+	shear := (1 - m.Nu) / 2
+	pp := e[0]*e[0] + e[1]*e[1] + 2*m.Nu*e[0]*e[1] + shear*e[2]*e[2]
+	pk := e[0]*e[3] + e[1]*e[4] + m.Nu*(e[0]*e[4]+e[1]*e[3]) + shear*e[2]*e[5]
+	kk := e[3]*e[3] + e[4]*e[4] + 2*m.Nu*e[3]*e[4] + shear*e[5]*e[5]
+	return m.E/(1-m.Nu*m.Nu)*(s.T*pp+2*s.S*pk+s.I*kk) + ShearFactor*m.G()*s.T*(e[6]*e[6]+e[7]*e[7])
 }
 
 // Stress is the stress at one height: in the plane (xx, yy, xy), and across it
@@ -79,6 +78,9 @@ func (s *Section) Stress(m Material, e *Strain, zRef, z float64) Stress {
 	d := z - zRef
 	x, y, g := e[0]+d*e[3], e[1]+d*e[4], e[2]+d*e[5]
 	out := Stress{XX: c * (x + m.Nu*y), YY: c * (y + m.Nu*x), XY: m.G() * g}
+	if z <= s.Z0 || z >= s.Z1 {
+		return out
+	}
 	for _, iv := range s.Metal {
 		if z > iv.Z0 && z < iv.Z1 {
 			h := iv.Z1 - iv.Z0

@@ -66,42 +66,48 @@ func (f *Factor) Compliance(ctx context.Context, columns [][]Entry) (*Compliance
 	return c, nil
 }
 
-// Under is Pᵀ·K⁻¹·load: how far each motion goes under a load on all unknowns, of which
-// the free ones count. It is Yᵀ·L⁻¹·load, half a solution without refinement. It looks
-// at ctx between fronts. Errors: that of ctx, ErrReleased, a load that does not fit or
-// is not finite.
-func (c *Compliance) Under(ctx context.Context, load []float64) ([]float64, error) {
+// Under is Pᵀ·K⁻¹·load for each load on all unknowns, of which the free ones count: how far
+// each motion goes under it. It is Yᵀ·L⁻¹·load, half a solution without refinement. It looks
+// at ctx between fronts. Errors: that of ctx, ErrReleased, a load that does not fit or is
+// not finite.
+func (c *Compliance) Under(ctx context.Context, loads [][]float64) ([][]float64, error) {
 	f := c.f
 	f.mu.RLock()
 	defer f.mu.RUnlock()
-	if err := f.checkVectors([][]float64{load}, [][]float64{load}, nil); err != nil {
+	if err := f.checkVectors(loads, loads, nil); err != nil {
 		return nil, err
 	}
 	crew := newCrew(ctx, f.sym.opts.Workers)
-	s := newSweeper(f, crew, 1)
-	v := s.vectors[0]
-	for k, u := range f.sym.unknown[:f.sym.free] {
-		v[k] = load[u]
+	s := newSweeper(f, crew, len(loads))
+	for i, v := range s.vectors {
+		for k, u := range f.sym.unknown[:f.sym.free] {
+			v[k] = loads[i][u]
+		}
 	}
 	s.forward()
 	if crew.ended.Load() {
 		return nil, ctx.Err()
 	}
-	out := make([]float64, 0, len(c.y)*strip)
-	if c.rows == 0 {
-		return out[:len(c.columns)], nil // all of their unknowns are held
-	}
+	out := make([][]float64, len(loads))
 	z := make([]float64, c.rows)
-	for _, i := range c.fronts {
-		fr := &f.sym.fronts[i]
-		copy(z[c.row[i]:], v[fr.start:fr.start+fr.own])
+	for i, v := range s.vectors {
+		out[i] = make([]float64, 0, len(c.y)*strip)
+		if c.rows == 0 {
+			out[i] = out[i][:len(c.columns)] // all of their unknowns are held
+			continue
+		}
+		for _, k := range c.fronts {
+			fr := &f.sym.fronts[k]
+			copy(z[c.row[k]:], v[fr.start:fr.start+fr.own])
+		}
+		var sum [strip]float64
+		for _, y := range c.y {
+			timesStrip(c.rows, y, z, &sum)
+			out[i] = append(out[i], sum[:]...)
+		}
+		out[i] = out[i][:len(c.columns)]
 	}
-	var sum [strip]float64
-	for _, y := range c.y {
-		timesStrip(c.rows, y, z, &sum)
-		out = append(out, sum[:]...)
-	}
-	return out[:len(c.columns)], nil
+	return out, nil
 }
 
 // reach finds the fronts that Y has numbers in: those that own an unknown of P, and

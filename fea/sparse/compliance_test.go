@@ -40,11 +40,11 @@ func TestComplianceIsThatOfSolutions(t *testing.T) {
 			for _, e := range columns[i] {
 				u[e.Unknown] += e.Value
 			}
-			under, err := compliance.Under(t.Context(), u)
+			under, err := compliance.Under(t.Context(), [][]float64{u})
 			if err != nil {
 				t.Fatal(err)
 			}
-			if d := difference(under, got[i*len(columns):(i+1)*len(columns)]); d > 1e-9 {
+			if d := difference(under[0], got[i*len(columns):(i+1)*len(columns)]); d > 1e-9 {
 				t.Fatalf("motions under a force along motion %d differ by %g of the largest from its compliances", i, d)
 			}
 			if _, err := f.SolveTo(t.Context(), [][]float64{u}, [][]float64{u}, nil); err != nil {
@@ -93,14 +93,14 @@ func TestComplianceRefuses(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := c.Under(t.Context(), make([]float64, 3)); err == nil || !strings.Contains(err.Error(), "has 3 figures") {
+	if _, err := c.Under(t.Context(), [][]float64{make([]float64, 3)}); err == nil || !strings.Contains(err.Error(), "has 3 figures") {
 		t.Errorf("a short load: error %v", err)
 	}
-	if _, err := c.Under(ctx, make([]float64, m.unknowns())); !errors.Is(err, context.Canceled) {
+	if _, err := c.Under(ctx, [][]float64{make([]float64, m.unknowns())}); !errors.Is(err, context.Canceled) {
 		t.Errorf("cancelled: error %v", err)
 	}
 	f.Release()
-	if _, err := c.Under(t.Context(), make([]float64, m.unknowns())); !errors.Is(err, ErrReleased) {
+	if _, err := c.Under(t.Context(), [][]float64{make([]float64, m.unknowns())}); !errors.Is(err, ErrReleased) {
 		t.Errorf("under a load, released: error %v", err)
 	}
 	if _, err := f.Compliance(t.Context(), nil); !errors.Is(err, ErrReleased) {

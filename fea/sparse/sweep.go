@@ -177,13 +177,20 @@ func (s *sweeper) multiply(to *sweeper) {
 	sym := s.f.sym
 	s.overGroups(s.distribute)
 	tasks := len(sym.tasks)
-	s.crew.each(tasks*len(s.vectors), func(i int) {
-		t, x, y := &sym.tasks[i%tasks], s.vectors[i/tasks], to.vectors[i/tasks]
-		clear(y[sym.fronts[t.first].start : sym.fronts[t.root].start+sym.fronts[t.root].own])
-		clear(y[t.start : t.start+len(t.outside)])
+	groups := (len(s.vectors) + group - 1) / group
+	s.crew.each(tasks*groups, func(i int) {
+		t, g := &sym.tasks[i%tasks], i/tasks
+		end := min((g+1)*group, len(s.vectors))
+		xs, ys := s.vectors[g*group:end], to.vectors[g*group:end]
+		for _, y := range ys {
+			clear(y[sym.fronts[t.first].start : sym.fronts[t.root].start+sym.fronts[t.root].own])
+			clear(y[t.start : t.start+len(t.outside)])
+		}
 		for k := t.first; k <= t.root && !s.crew.done(); k++ {
 			for _, e := range sym.fronts[k].elems {
-				s.f.addProduct(&sym.elements[e], x, y)
+				for j, x := range xs {
+					s.f.addProduct(&sym.elements[e], x, ys[j])
+				}
 			}
 		}
 	})
