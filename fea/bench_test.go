@@ -100,9 +100,7 @@ func inParts(b *testing.B, l *layout.Layout, o Options, parts map[string]time.Du
 	fine, err = a.refined(ctx, solved)
 	must(err)
 	done("peaks")
-	for _, s := range solved {
-		fine.finish(s)
-	}
+	m.Shell.Few(len(solved), func(i int) { fine.finish(solved[i]) })
 	done("stresses")
 	return m, fine
 }

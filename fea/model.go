@@ -1,6 +1,7 @@
 package fea
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -21,11 +22,11 @@ type Options struct {
 	// Size is the largest side of an element, mm. Zero means 3.5 times the thinnest
 	// floor, within 1/120 and 1/25 of the plate's longer side.
 	Size float64
-	// Across is the least number of elements across a rib, 1 to 4; zero means 2 where
-	// that makes a mesh of moderate size, else 1.
+	// Across is the least number of elements across a rib, 1 to 4; zero means 2, and 1 in
+	// large plates.
 	Across int
 	// ArcEdges is the number of element sides round a bore, and round a hole that
-	// carries a load or a support, 8 to 64; zero means 16. Other holes get 12.
+	// carries a load or a support, 8 to 64; zero means 24, and 12 in large plates.
 	ArcEdges int
 	// Clear is how far from an idealised support or load and from a sharp inside
 	// corner stress is left out of maxima, mm; zero means the plate's thickness, and
@@ -56,7 +57,7 @@ func (o Options) check() error {
 	case o.Across < 0 || o.Across > 4:
 		return bad("the number of elements across a rib", float64(o.Across), "1 to 4, or 0 for the usual number")
 	case o.ArcEdges != 0 && (o.ArcEdges < 8 || o.ArcEdges > 64):
-		return bad("the number of sides round a loaded bore", float64(o.ArcEdges), "8 to 64, or 0 for 16")
+		return bad("the number of sides round a loaded bore", float64(o.ArcEdges), "8 to 64, or 0 for the usual number")
 	case math.IsNaN(o.Clear) || math.IsInf(o.Clear, 0):
 		return bad("the distance left out at supports and loads", o.Clear, "a length, or 0 for the thickness")
 	}
@@ -72,7 +73,7 @@ type Model struct {
 	Coarse bool // made with Options.Coarse
 
 	o       Options
-	across  int                   // elements across a rib
+	large   bool                  // of the fineness of that name
 	whole   *Model                // before its elements were divided where stress peaks; nil if they were not
 	patches func() *shell.Patches // made at the first call
 	clear   float64
@@ -163,51 +164,58 @@ func (m *Model) divide(ctx context.Context, thinnest float64) error {
 	if m.Coarse {
 		m.orders = &orders{}
 	}
-	o := m.meshOptions(thinnest)
+	how := usual
+	switch {
+	case m.Coarse:
+		how = coarse
+	case m.o.Size == 0 && m.o.Across == 0 && m.o.ArcEdges == 0:
+		how = large
+	}
 	var err error
 	for {
-		if m.Mesh, err = mesh.Generate(ctx, m.Layout.Map.Subdivision, m.metal, o); err != nil {
+		m.large = how == large
+		m.Mesh, err = mesh.Generate(ctx, m.Layout.Map.Subdivision, m.metal, m.meshOptions(how, thinnest))
+		if err != nil || !m.large || len(m.Mesh.Triangles) > fewElements {
 			return err
 		}
-		m.across = o.Across
-		if m.Coarse || m.o.Across != 0 || o.Across == 2 || len(m.Mesh.Triangles) > fewElements {
-			return nil
-		}
-		o.Across = 2
+		how = usual
 	}
 }
 
-// fewElements is the number with one element across ribs up to which there are two: in
-// twist a panel with slender ribs comes out up to 3 % too stiff with one, and 1 % with two.
-// Two take up to twice the elements, and are for plates that are analysed quickly anyway.
-const fewElements = 5000
+// fineness is how fine a mesh is.
+type fineness struct {
+	across int // elements across a rib
 
-// Sides of elements round a full turn: of an inside corner of a floor; of the edge of
-// an opening or the outline; of a hole that carries nothing; of a bore, and of a hole that
-// carries a load. They and one element across a rib serve for the stiffness of large
-// plates: deflections of the samples are 0.2 to 0.6 % below those of a mesh with four times
-// the elements, where twice the elements come within 0.1 to 0.3 %. Where stress peaks
-// elements are divided, see peakEdges. Grading is quicker than the mesher's own, since the
-// sizes asked for already follow the metal.
-const (
-	cornerEdges = 6
-	edgeEdges   = 18
-	holeEdges   = 12
-	loadedEdges = 16
-	grading     = 1
+	// Sides of elements round a full turn: of an inside corner of a floor; of the edge of an
+	// opening or the outline; of a hole that carries nothing; of a bore, and of a hole that
+	// carries a load.
+	corner, edge, hole, loaded int
+
+	grading, angle float64 // the least angle of elements where the layout allows it, rad
+}
+
+// The usual fineness serves all plates but those with many elements: the deflections of
+// samples are within 0.1 to 0.3 % of a mesh with four times the elements. Large plates do
+// with two thirds to half of the elements, and come out 0.2 to 0.8 % too stiff; in twist a
+// panel with slender ribs and few elements would by 3 %, which is why small plates keep the
+// usual one. Where stress peaks elements of both are divided, see peakEdges. Grading is
+// quicker than the mesher's own, since the sizes asked for already follow the metal.
+//
+// With a coarse mesh, for drags, deflections of the samples are within 1 % of the fine ones,
+// and stresses from a seventh below to 1 % above; 8 sides round corners take half as many
+// elements again. Where a wall beside a round is thinner than the height of a side over its
+// chord, the side stays straight: the heaviest of 400 hard layouts came out 1.8 % off.
+var (
+	usual  = fineness{across: 2, corner: 8, edge: 18, hole: 16, loaded: 24, grading: 1, angle: leastAngle}
+	large  = fineness{across: 1, corner: 5, edge: 14, hole: 10, loaded: 12, grading: 1.5, angle: leastAngle}
+	coarse = fineness{across: 1, corner: 5, edge: 8, hole: 8, loaded: 8, grading: 2, angle: coarseAngle}
 )
 
-// Of a coarse mesh: sides round openings and bores, and round an inside corner of a
-// floor, and the least angle. On the samples deflections are within 1 % of the fine
-// ones, and stresses from a seventh below to 1 % above; 8 sides round corners take half
-// as many elements again. Where a wall beside a round is thinner than the height of a side
-// over its chord, the side stays straight: the heaviest of 400 hard layouts came out 1.8 %
-// off.
-const (
-	coarseEdges  = 8
-	coarseCorner = 5
-	coarseAngle  = 20 * math.Pi / 180
-)
+// fewElements is the number of elements of a large plate up to which it is no such plate.
+const fewElements = 4000
+
+// coarseAngle is the least angle of a coarse mesh, rad.
+const coarseAngle = 20 * math.Pi / 180
 
 // leastAngle of elements where the layout allows it, rad. A smaller one than the
 // mesher's own saves a twentieth of the elements, and changes displacements by less
@@ -221,23 +229,17 @@ const leastSliver = 0.4
 
 // meshOptions choose the size of the elements: floors no longer than 3.5
 // thicknesses where that does not ask for a mesh without end.
-func (m *Model) meshOptions(thinnest float64) mesh.Options {
-	o := mesh.Options{Size: m.o.Size, Across: m.o.Across, ArcEdges: cornerEdges, Grading: grading, MinAngle: leastAngle}
+func (m *Model) meshOptions(how fineness, thinnest float64) mesh.Options {
+	o := mesh.Options{Size: m.o.Size, Across: how.across, ArcEdges: how.corner, Grading: how.grading, MinAngle: how.angle}
 	if o.Size == 0 {
 		o.Size = min(m.extent/25, max(3.5*thinnest, m.extent/120))
 	}
 	o.MinSize = min(o.Size/10, leastSliver)
-	loaded, hole, free := m.o.ArcEdges, holeEdges, edgeEdges
-	if loaded == 0 {
-		loaded = loadedEdges
-	}
-	if o.Across == 0 {
-		o.Across = 1
-	}
 	if m.Coarse {
 		o.Size = max(o.Size, m.extent/20)
-		o.Across, loaded, hole, free = 1, coarseEdges, coarseEdges, coarseEdges
-		o.ArcEdges, o.Grading, o.MinAngle = coarseCorner, 2*grading, coarseAngle
+	} else {
+		o.Across = cmp.Or(m.o.Across, how.across)
+		how.loaded = cmp.Or(m.o.ArcEdges, how.loaded)
 	}
 	o.Single = make([]bool, len(m.metal))
 	for f, metal := range m.Layout.Map.Metal {
@@ -252,14 +254,14 @@ func (m *Model) meshOptions(thinnest float64) mesh.Options {
 			continue
 		}
 		if m.metalHeight(sub.Left) == 0 || m.metalHeight(sub.Right) == 0 {
-			o.Arcs[i] = max(o.Arcs[i], free)
+			o.Arcs[i] = max(o.Arcs[i], how.edge)
 		}
 		for k := range m.Layout.Cuts {
 			c := &m.Layout.Cuts[k]
 			if c.Diameter > 0 && e.C.Dist(c.Center) < onWall && math.Abs(e.R-c.Diameter/2) < onWall {
-				o.Arcs[i] = max(o.Arcs[i], hole)
+				o.Arcs[i] = max(o.Arcs[i], how.hole)
 				if busy[c.Feature] || c.Kind == layout.CutBore {
-					o.Arcs[i] = max(o.Arcs[i], loaded)
+					o.Arcs[i] = max(o.Arcs[i], how.loaded)
 				}
 			}
 		}

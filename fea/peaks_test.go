@@ -9,7 +9,7 @@ import (
 
 // TestPeaks: with elements divided where the cases peak, the greatest stress is within 1 %
 // of that with elements divided at all rounds, and within 2 % of that with sides a third as
-// long; without, it is 7 to 21 % too low. Few elements are added.
+// long; without, it is 18 to 24 % too low. Few elements are added.
 func TestPeaks(t *testing.T) {
 	for _, name := range []string{"cargo-trike-side-plate", "field-robot-bogie-arm"} {
 		p := sample(t, name)
@@ -27,7 +27,7 @@ func TestPeaks(t *testing.T) {
 		for i := range r.Cases {
 			a, b, c, d := r.Cases[i].MaxVonMises, every[i].MaxVonMises, small[i].MaxVonMises, plain.Cases[i].MaxVonMises
 			t.Logf("%s, %s: %.2f MPa with %d elements, %.2f with %d, %.2f with small ones, %.2f with %d", name, r.Cases[i].Case.Name, a, r.Mesh.Divided, b, len(fine.Mesh.Triangles), c, d, r.Mesh.Elements)
-			if math.Abs(a/b-1) > 0.01 || math.Abs(a/c-1) > 0.02 || d > 0.93*c {
+			if math.Abs(a/b-1) > 0.01 || math.Abs(a/c-1) > 0.02 || d > 0.83*c {
 				t.Errorf("%s, %s: greatest stress %.3f MPa, divided at all rounds %.3f, with sides a third as long %.3f, not divided %.3f", name, r.Cases[i].Case.Name, a, b, c, d)
 			}
 		}

@@ -207,38 +207,34 @@ func (m *Model) nearCorners(first int) []bool {
 // stresses fills von Mises stresses, their maxima and the greatest deflection.
 func (m *Model) stresses(r *CaseResult) {
 	r.VonMises = make([][6][3]float64, len(m.Mesh.Triangles))
-	m.Shell.Each(len(m.Mesh.Triangles), func(e int) { r.Field.VonMises(e, &r.VonMises[e]) })
-	worst := make([]LeftOut, len(r.Zones))
-	farthest := 0.0 // squared
-	for e := range m.Mesh.Triangles {
-		s := m.Shell.Section(e)
-		heights := [...]float64{s.Height(shell.Bottom), s.Height(shell.Middle), s.Height(shell.Top)}
-		for i, n := range m.Mesh.Triangles[e].Node {
-			q := m.Mesh.Nodes[n]
-			u := r.U[shell.Unknowns*int(n):][:shell.Unknowns]
-			for f, z := range heights {
-				v := r.VonMises[e][i][f]
-				if k := r.Excluded[n]; k > 0 {
-					if w := &worst[k-1]; v > w.MPa {
-						*w = LeftOut{[3]float64{q.X, q.Y, z}, r.Zones[k-1].Why, v, shell.Surface(f)}
-					}
-				} else if v > r.MaxVonMises {
-					r.MaxVonMises, r.MaxVonMisesAt, r.Surface = v, [3]float64{q.X, q.Y, z}, shell.Surface(f)
-					r.Principal[0], r.Principal[1], r.PrincipalRad = r.Stress(e, i, z).Principal()
-				}
-				// As Displacement has it, which is called too often here.
-				up := z - m.Shell.ZRef
-				x, y := u[0]+up*u[3], u[1]+up*u[4]
-				if d := x*x + y*y + u[2]*u[2]; d > farthest {
-					farthest, r.MaxDeflectionAt = d, [3]float64{q.X, q.Y, z}
-				}
-			}
+	const share = 256 // elements looked through at a time
+	found := make([]extremes, (len(r.VonMises)+share-1)/share)
+	m.Shell.Few(len(found), func(i int) {
+		x := &found[i]
+		x.worst = make([]place3, len(r.Zones)+1)
+		for e := i * share; e < min((i+1)*share, len(r.VonMises)); e++ {
+			r.Field.VonMises(e, &r.VonMises[e])
+			m.lookThrough(r, e, x)
 		}
+	})
+	all := extremes{worst: make([]place3, len(r.Zones)+1)}
+	for i := range found {
+		all.take(&found[i])
 	}
-	r.MaxDeflection = math.Sqrt(farthest)
-	for _, w := range worst {
-		if w.MPa > 0 {
-			r.LeftOut = append(r.LeftOut, w)
+	at := func(p *place3) [3]float64 {
+		q := m.Mesh.Nodes[m.Mesh.Triangles[p.element].Node[p.node]]
+		return [3]float64{q.X, q.Y, m.Shell.Section(int(p.element)).Height(p.surface)}
+	}
+	if p := &all.worst[0]; p.value > 0 {
+		r.MaxVonMises, r.MaxVonMisesAt, r.Surface = p.value, at(p), p.surface
+		r.Principal[0], r.Principal[1], r.PrincipalRad = r.Stress(int(p.element), int(p.node), r.MaxVonMisesAt[2]).Principal()
+	}
+	if p := &all.farthest; p.value > 0 {
+		r.MaxDeflection, r.MaxDeflectionAt = math.Sqrt(p.value), at(p)
+	}
+	for i := range all.worst[1:] {
+		if p := &all.worst[i+1]; p.value > 0 {
+			r.LeftOut = append(r.LeftOut, LeftOut{at(p), r.Zones[i].Why, p.value, p.surface})
 		}
 	}
 	kept := false
@@ -247,6 +243,52 @@ func (m *Model) stresses(r *CaseResult) {
 	}
 	if !kept {
 		r.Notes = append(r.Notes, fmt.Sprintf("all metal lies within %.3g mm of supports, loads or sharp corners: there is no stress result; give a smaller distance", m.clear))
+	}
+}
+
+// place3 is a place on the metal with a figure there.
+type place3 struct {
+	value   float64
+	element int32
+	node    int8 // of the element
+	surface shell.Surface
+}
+
+// extremes are the greatest stress, of what counts and then of each zone left out, and the
+// square of the greatest deflection. The first of equal ones is kept.
+type extremes struct {
+	worst    []place3
+	farthest place3
+}
+
+func (x *extremes) take(o *extremes) {
+	for i := range o.worst {
+		if o.worst[i].value > x.worst[i].value {
+			x.worst[i] = o.worst[i]
+		}
+	}
+	if o.farthest.value > x.farthest.value {
+		x.farthest = o.farthest
+	}
+}
+
+// lookThrough looks for extremes in an element.
+func (m *Model) lookThrough(r *CaseResult, e int, x *extremes) {
+	s := m.Shell.Section(e)
+	for i, n := range m.Mesh.Triangles[e].Node {
+		u := r.U[shell.Unknowns*int(n):][:shell.Unknowns]
+		worst := &x.worst[r.Excluded[n]]
+		for f, v := range r.VonMises[e][i] {
+			here := place3{v, int32(e), int8(i), shell.Surface(f)}
+			if v > worst.value {
+				*worst = here
+			}
+			up := s.Height(here.surface) - m.Shell.ZRef // as Displacement has it
+			dx, dy := u[0]+up*u[3], u[1]+up*u[4]
+			if here.value = dx*dx + dy*dy + u[2]*u[2]; here.value > x.farthest.value {
+				x.farthest = here
+			}
+		}
 	}
 }
 

@@ -114,7 +114,7 @@ func (r *Result) SolidCheck(ctx context.Context, o SolidOptions) (*SolidResult, 
 		}
 	}
 	m, own := r.Model, ""
-	if m.across == 1 && m.o.Across == 0 {
+	if r.Whole.large {
 		twice, err := NewModel(ctx, m.Layout, Options{Across: 2, Clear: m.o.Clear, Workers: o.Workers})
 		if err != nil {
 			return nil, err

@@ -59,8 +59,8 @@ func (m *Model) SolveEach(ctx context.Context, cases []plate.LoadCase) (r *Resul
 	}
 	r = &Result{Model: fine, Whole: m, Mesh: m.facts(), Coarse: m.Coarse, Notes: notes()}
 	r.Mesh.Divided = len(fine.Mesh.Triangles)
+	m.Shell.Few(len(solved), func(i int) { fine.finish(solved[i]) })
 	for _, s := range solved {
-		fine.finish(s)
 		r.Cases = append(r.Cases, s.CaseResult)
 	}
 	return r, failed, nil
@@ -284,10 +284,12 @@ func (a *analysis) solveCases(ctx context.Context, cases []plate.LoadCase) (solv
 		if ctx.Err() != nil {
 			return nil, nil, ctx.Err()
 		}
-		for i, s := range list {
-			if s != nil && failed[from+i] == nil {
-				failed[from+i] = a.complete(s)
+		a.m.Shell.Few(len(list), func(i int) {
+			if list[i] != nil && failed[from+i] == nil {
+				failed[from+i] = a.complete(list[i])
 			}
+		})
+		for i, s := range list {
 			if err := failed[from+i]; err != nil {
 				failed[from+i] = &caseError{some[i].Name, err}
 				continue

@@ -133,7 +133,12 @@ const share = 256
 
 // Each calls f for 0…n−1, by up to Options.Workers goroutines; the calls must not
 // depend on each other. If one panics, so does Each.
-func (m *Model) Each(n int, f func(i int)) {
+func (m *Model) Each(n int, f func(i int)) { m.inShares(n, share, f) }
+
+// Few is Each for a few calls that take long.
+func (m *Model) Few(n int, f func(i int)) { m.inShares(n, 1, f) }
+
+func (m *Model) inShares(n, share int, f func(i int)) {
 	var next atomic.Int64
 	var trouble atomic.Pointer[any]
 	run := func() {
@@ -144,7 +149,7 @@ func (m *Model) Each(n int, f func(i int)) {
 			}
 		}()
 		for {
-			from := int(next.Add(share)) - share
+			from := int(next.Add(int64(share))) - share
 			if from >= n {
 				return
 			}

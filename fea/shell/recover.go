@@ -37,12 +37,13 @@ func (f *Field) Stress(e, i int, z float64) Stress {
 // VonMises sets v to the equivalent stress at the six nodes of an element on the three
 // surfaces.
 func (f *Field) VonMises(e int, v *[6][3]float64) {
-	m := f.Model
-	s := m.Section(e)
+	s, k, zRef := f.Model.Section(e), f.Model.Material.moduli(), f.Model.ZRef
 	for i, slot := range f.Slot[e] {
 		strain := &f.Strains[slot]
-		for k := range v[i] {
-			v[i][k] = s.Stress(m.Material, strain, m.ZRef, s.Height(Surface(k))).VonMises()
+		v[i] = [3]float64{
+			Bottom: s.stress(k, strain, zRef, s.Z0).VonMises(),
+			Middle: s.stress(k, strain, zRef, s.ZMiddle).VonMises(),
+			Top:    s.stress(k, strain, zRef, s.Z1).VonMises(),
 		}
 	}
 }
@@ -307,13 +308,13 @@ func (m *Model) Range(slot [][6]int32, count int, u []float64, free float64) (le
 	at := make([][6]float64, len(m.Mesh.Triangles))
 	m.Each(len(at), func(e int) {
 		_, plain := m.samples(e, u, free)
-		s := m.Section(e)
+		s, moduli := m.Section(e), m.Material.moduli()
 		for i, l := range linesToNodes {
 			var strain Strain
 			for k := range plain {
 				strain.add(l[k], &plain[k])
 			}
-			low, high := s.Stress(m.Material, &strain, m.ZRef, s.Z0), s.Stress(m.Material, &strain, m.ZRef, s.Z1)
+			low, high := s.stress(moduli, &strain, m.ZRef, s.Z0), s.stress(moduli, &strain, m.ZRef, s.Z1)
 			at[e][i] = max(low.VonMises(), high.VonMises())
 		}
 	})

@@ -74,10 +74,18 @@ type Stress struct{ XX, YY, XY, XZ, YZ float64 }
 // Stress at height z in metal with the given strain. Shear across the plane is
 // zero on the faces of an interval and a parabola between, as in a solid strip.
 func (s *Section) Stress(m Material, e *Strain, zRef, z float64) Stress {
-	c := m.E / (1 - m.Nu*m.Nu)
+	return s.stress(m.moduli(), e, zRef, z)
+}
+
+// moduli are what stresses take of a material.
+type moduli struct{ plane, nu, shear float64 } // E/(1−ν²), ν, G
+
+func (m Material) moduli() moduli { return moduli{m.E / (1 - m.Nu*m.Nu), m.Nu, m.G()} }
+
+func (s *Section) stress(m moduli, e *Strain, zRef, z float64) Stress {
 	d := z - zRef
 	x, y, g := e[0]+d*e[3], e[1]+d*e[4], e[2]+d*e[5]
-	out := Stress{XX: c * (x + m.Nu*y), YY: c * (y + m.Nu*x), XY: m.G() * g}
+	out := Stress{XX: m.plane * (x + m.nu*y), YY: m.plane * (y + m.nu*x), XY: m.shear * g}
 	if z <= s.Z0 || z >= s.Z1 {
 		return out
 	}
@@ -85,7 +93,7 @@ func (s *Section) Stress(m Material, e *Strain, zRef, z float64) Stress {
 		if z > iv.Z0 && z < iv.Z1 {
 			h := iv.Z1 - iv.Z0
 			// 3/2 of the mean at the middle: the mean is ShearFactor·G·γ.
-			p := 6 * (z - iv.Z0) * (iv.Z1 - z) / (h * h) * ShearFactor * m.G()
+			p := 6 * (z - iv.Z0) * (iv.Z1 - z) / (h * h) * ShearFactor * m.shear
 			out.XZ, out.YZ = p*e[6], p*e[7]
 			break
 		}
