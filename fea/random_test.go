@@ -143,7 +143,7 @@ func TestRandomLayouts(t *testing.T) {
 			t.Errorf("layout %d: %v", i, err)
 			continue
 		}
-		m, err := NewModel(t.Context(), l, Options{Across: 1, ArcEdges: 16})
+		m, err := NewModel(t.Context(), l, Options{})
 		if err != nil {
 			t.Errorf("layout %d: %v", i, err)
 			continue
