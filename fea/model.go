@@ -44,7 +44,8 @@ type Options struct {
 	// Buffers, if not nil, keeps memory from one analysis to the next.
 	Buffers *sparse.Buffers
 
-	even bool // elements are not divided where stress peaks
+	even  bool // elements are not divided where stress peaks
+	light bool // a large plate, but for Across
 }
 
 func (o Options) check() error {
@@ -168,14 +169,14 @@ func (m *Model) divide(ctx context.Context, thinnest float64) error {
 	switch {
 	case m.Coarse:
 		how = coarse
-	case m.o.Size == 0 && m.o.Across == 0 && m.o.ArcEdges == 0:
+	case m.o.light || m.o.Size == 0 && m.o.Across == 0 && m.o.ArcEdges == 0:
 		how = large
 	}
 	var err error
 	for {
 		m.large = how == large
 		m.Mesh, err = mesh.Generate(ctx, m.Layout.Map.Subdivision, m.metal, m.meshOptions(how, thinnest))
-		if err != nil || !m.large || len(m.Mesh.Triangles) > fewElements {
+		if err != nil || !m.large || m.o.light || len(m.Mesh.Triangles) > fewElements {
 			return err
 		}
 		how = usual
