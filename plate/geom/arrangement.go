@@ -114,9 +114,13 @@ func (r *arrangement) addLine(a, b Point, w weight) {
 	r.prims = append(r.prims, p)
 }
 
-// addArc appends an arc, cut at its extreme points in x and y.
-func (r *arrangement) addArc(e *Edge, w weight) {
+// addArc appends an arc, cut at its extreme points in x and y. One whose ends lie off its circle by
+// more than those of results is put back on them first, or it would cross beside its ends what
+// comes to them.
+func (r *arrangement) addArc(given *Edge, w weight) {
 	p := r.source(w)
+	e := *given
+	e.seat(maxOff)
 	c, rad := e.C, e.R
 	sweep := e.Sweep()
 	tol := r.merge / max(rad, r.merge) // an extreme point nearer than this to an end is that end
