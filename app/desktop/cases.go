@@ -303,13 +303,13 @@ func (w *Window) caseFacts() []fact {
 		if c.Case.ID != w.sel.id {
 			continue
 		}
-		about := ""
+		about, low := "", ""
 		if k.Value.Coarse {
-			about = " (" + coarseWord + ")"
+			about, low = " ("+coarseWord+")", ", peaks up to a sixth low"
 		}
 		return []fact{
 			{"Reserve " + reserveText(c.Reserve) + " on " + strengthWord(c.Case.Kind) + about, t},
-			{"Greatest stress " + grouped(c.MaxVonMises, 1) + " MPa, " + c.Surface.String() + " surface", t},
+			{"Greatest stress " + grouped(c.MaxVonMises, 1) + " MPa, " + c.Surface.String() + " surface" + low, t},
 			{"Greatest deflection " + lengthIn(w.inch).formatUnit(round3(c.MaxDeflection)), t},
 			{"Estimated error of stresses " + errorText(c.ErrorPercent) + " %", t},
 			{"Fatigue: " + c.Fatigue, toneQuiet},
