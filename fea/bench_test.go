@@ -97,7 +97,7 @@ func inParts(b *testing.B, l *layout.Layout, o Options, parts map[string]time.Du
 	solved, failed, err := a.solveCases(ctx, l.Plate.Cases)
 	must(errors.Join(append(failed, err)...))
 	done("solution")
-	fine, err = a.refined(ctx, solved)
+	fine, _, err = a.refined(ctx, solved)
 	must(err)
 	done("peaks")
 	m.Shell.Few(len(solved), func(i int) { fine.finish(solved[i]) })

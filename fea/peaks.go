@@ -16,9 +16,9 @@ import (
 // Rounds where stress peaks, such as the inside corners of pockets. The sides round them
 // that serve for stiffness in large plates give peaks a fifth low; enough of them round every
 // corner would make three meshes of one. So the cases are solved on a mesh for stiffness
-// first. Then elements about the rounds whose stress reaches peakShare of the greatest of a
-// load case are divided until a full turn has peakEdges sides, and what lies within
-// peakRings elements of them is solved again under the displacements round it, as found
+// first. Then elements about the rounds whose stress is expected to reach peakShare of the
+// greatest of a load case are divided until a full turn has peakEdges sides, and what lies
+// within peakRings elements of them is solved again under the displacements round it, as found
 // before: what smaller elements change there dies out with the distance (Saint-Venant's
 // principle), and a whole that is within 1 % of the stiffness gives displacements as near
 // as that. On the samples the greatest stresses are then within 1.5 % of those with sides a
@@ -33,20 +33,26 @@ const (
 	peakRings = 3
 	peakJump  = 0.1     // of the greatest stress
 	peakLeast = 1. / 15 // of the thickness, away from arcs
-	tooLong   = 1.25    // times the size wanted
+	peakSlack = 1.25    // by which sides may be longer than wanted
+	peakMost  = 60_000  // elements added
 )
+
+// manyPeaks is said of a result whose elements were not divided because stress is nearly as
+// great in too many places.
+const manyPeaks = "Stress is nearly as great in so many places that the elements there were not divided: peaks at the edges of holes and corners of pockets may come out up to a fifth low."
 
 // refined divides the elements where cases peak, gives each case its displacements on all
 // nodes of the model returned, and leaves the nodes that were before to it as they are. It
-// returns the analysis's own model where there is nothing to divide.
-func (a *analysis) refined(ctx context.Context, cases []*solvedCase) (*Model, error) {
+// returns the analysis's own model where there is nothing to divide, or too much.
+func (a *analysis) refined(ctx context.Context, cases []*solvedCase) (fine *Model, tooMany bool, err error) {
 	m := a.m
 	if m.Coarse || m.o.even || len(cases) == 0 {
-		return m, nil
+		return m, false, nil
 	}
-	d := &division{m: m, edges: peakEdges, times: peakTimes, cases: cases}
+	d := &division{m: m, edges: peakEdges, times: peakTimes, most: peakMost, cases: cases}
 	d.findHigh()
-	return d.refine(ctx, a.supports)
+	fine, err = d.refine(ctx, a.supports)
+	return fine, d.tooMany(), err
 }
 
 // refine divides and solves what findHigh has found.
@@ -57,7 +63,7 @@ func (d *division) refine(ctx context.Context, supports []plate.Support) (*Model
 	d.findTouched()
 	d.wish()
 	d.divide()
-	if len(d.mesh.Nodes) == len(d.m.Mesh.Nodes) {
+	if d.tooMany() || len(d.mesh.Nodes) == len(d.m.Mesh.Nodes) {
 		return d.m, nil
 	}
 	fine := *d.m
@@ -79,6 +85,7 @@ type division struct {
 	m       *Model
 	edges   float64 // wanted round a full turn
 	times   int     // the most divisions
+	most    int     // elements added
 	cases   []*solvedCase
 	high    []bool    // by node: stress is nearly the greatest of a case
 	faces   []bool    // of the map: it is so in this face
@@ -114,7 +121,7 @@ func (d *division) expected() []float64 {
 	for i := range d.m.Mesh.Sides {
 		s := &d.m.Mesh.Sides[i]
 		h, l := d.arcSize(s), d.sideLength(s.Node[0], s.Node[1])
-		if h == 0 || l <= tooLong*h {
+		if h == 0 || l <= peakSlack*h {
 			continue
 		}
 		const turn = 72 * math.Pi / 180
@@ -286,7 +293,7 @@ func (d *division) divide() {
 	}
 	for range d.times {
 		halve := d.tooLong()
-		if !slices.Contains(halve, true) {
+		if !slices.Contains(halve, true) || d.tooMany() {
 			break
 		}
 		next, of := d.mesh.Divide(halve)
@@ -301,6 +308,11 @@ func (d *division) divide() {
 			d.region = append(d.region, int32(e))
 		}
 	}
+}
+
+// tooMany reports whether division has added more elements than it may.
+func (d *division) tooMany() bool {
+	return len(d.mesh.Triangles)-len(d.m.Mesh.Triangles) > d.most
 }
 
 // tooLong marks the middles of the sides that are to be halved, and gives middles the mean
@@ -320,7 +332,7 @@ func (d *division) tooLong() []bool {
 			if d.size[middle] == 0 {
 				d.size[middle] = (d.size[a] + d.size[b]) / 2
 			}
-			halve[middle] = d.sideLength(a, b) > tooLong*(d.size[a]+d.size[b])/2
+			halve[middle] = d.sideLength(a, b) > peakSlack*(d.size[a]+d.size[b])/2
 		}
 	}
 	for e := range d.mesh.Triangles {

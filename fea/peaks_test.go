@@ -66,6 +66,9 @@ func divided(t *testing.T, m *Model, cases []plate.LoadCase, d division) (*Model
 	a := m.analysis(m.Layout.Plate.Supports)
 	defer a.release()
 	d.m = m
+	if d.most == 0 {
+		d.most = peakMost
+	}
 	var err error
 	if d.cases, _, err = a.solveCases(t.Context(), cases); err != nil || len(d.cases) != len(cases) {
 		t.Fatal(err)
@@ -175,7 +178,7 @@ func TestPeaksPatch(t *testing.T) {
 }
 
 // TestPeaksBesideLoads: where every element carries a load or a support nothing is divided,
-// and a free plate that is loaded all over, so that all of it is solved again, is held.
+// nor where more elements would be added than may be, and a free plate that is loaded all over, so that all of it is solved again, is held.
 func TestPeaksBesideLoads(t *testing.T) {
 	p := rectangle(20, 20, 10)
 	p.Supports = []plate.Support{{ID: 1, Name: "left", Kind: plate.Fixed, On: edge(0, 0, 0, 20)}}
@@ -187,6 +190,18 @@ func TestPeaksBesideLoads(t *testing.T) {
 	}
 	if r.Model != r.Whole || r.Mesh.Divided != r.Mesh.Elements {
 		t.Errorf("%d elements divided into %d beside loads", r.Mesh.Elements, r.Mesh.Divided)
+	}
+
+	s := sample(t, "field-robot-rocker")
+	if r, err = Solve(t.Context(), derive(t, s), Options{}, s.Cases); err != nil {
+		t.Fatal(err)
+	}
+	added := r.Mesh.Divided - r.Mesh.Elements
+	if fine, _ := divided(t, r.Whole, s.Cases, division{edges: peakEdges, times: peakTimes, most: added}); len(fine.Mesh.Triangles) != r.Mesh.Divided {
+		t.Errorf("%d elements where %d may be added to %d", len(fine.Mesh.Triangles), added, r.Mesh.Elements)
+	}
+	if fine, _ := divided(t, r.Whole, s.Cases, division{edges: peakEdges, times: peakTimes, most: added - 1}); fine != r.Whole {
+		t.Errorf("%d elements where %d may be added to %d", len(fine.Mesh.Triangles), added-1, r.Mesh.Elements)
 	}
 
 	p = rectangle(200, 40, 5)

@@ -53,12 +53,15 @@ func (m *Model) SolveEach(ctx context.Context, cases []plate.LoadCase) (r *Resul
 	if err != nil {
 		return nil, nil, err
 	}
-	fine, err := a.refined(ctx, solved)
+	fine, tooMany, err := a.refined(ctx, solved)
 	if err != nil {
 		return nil, nil, err
 	}
 	r = &Result{Model: fine, Whole: m, Mesh: m.facts(), Coarse: m.Coarse, Notes: notes()}
 	r.Mesh.Divided = len(fine.Mesh.Triangles)
+	if tooMany {
+		r.Notes = append(r.Notes, manyPeaks)
+	}
 	m.Shell.Few(len(solved), func(i int) { fine.finish(solved[i]) })
 	for _, s := range solved {
 		r.Cases = append(r.Cases, s.CaseResult)
