@@ -66,12 +66,13 @@ func (e *Engine) attempt(op string, feed feeder, use func(r *arrangement) bool) 
 	return 0, &KernelError{Op: op, Tries: len(attempts), Pieces: len(r.pc)}
 }
 
-// run builds the arrangement and extracts the rule's inside. A result with edges as
-// short as the merge distance is checked, and made again in another turn while its
-// edges cross; the first one is returned if all do.
+// run builds the arrangement and extracts the rule's inside. A result that the package
+// itself would not take, and one with edges as short as the merge distance that cross,
+// is made again in another turn; if all are so, the first that would be taken is
+// returned, or the first.
 func (e *Engine) run(op string, k rule, feed feeder) (Shape, error) {
 	var s, first Shape
-	tries, firstTurn := 0, 0.0
+	tries, firstTurn, refused := 0, 0.0, false
 	e.arr.multi = false
 	turn, err := e.attempt(op, feed, func(r *arrangement) (ok bool) {
 		tries++
@@ -81,13 +82,14 @@ func (e *Engine) run(op string, k rule, feed feeder) (Shape, error) {
 		if s, ok = r.extract(k); !ok {
 			return false
 		}
-		if s.hasSpeck() && s.Check() != nil {
-			if first == nil {
-				first, firstTurn = s, attempts[tries-1].turn
-			}
-			return false
+		bad := !s.taken()
+		if !bad && (!s.hasSpeck() || s.Check() == nil) {
+			return true
 		}
-		return true
+		if first == nil || refused && !bad {
+			first, firstTurn, refused = s, attempts[tries-1].turn, bad
+		}
+		return false
 	})
 	var kernel *KernelError
 	if errors.As(err, &kernel) && first != nil {
@@ -100,6 +102,21 @@ func (e *Engine) run(op string, k rule, feed feeder) (Shape, error) {
 		s = s.Transform(Rotation(-turn))
 	}
 	return s, nil
+}
+
+// taken reports whether the edges of the shape are what the package takes.
+func (s Shape) taken() bool {
+	for i := range s {
+		for j := range s[i].Holes {
+			if checkEdges(s[i].Holes[j]) != nil {
+				return false
+			}
+		}
+		if checkEdges(s[i].Outer) != nil {
+			return false
+		}
+	}
+	return true
 }
 
 // hasSpeck reports whether an edge is as short as what merging turns.

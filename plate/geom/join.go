@@ -100,7 +100,8 @@ func joinChain(es []chainEdge, slab *edgeSlab) Contour {
 }
 
 // seat puts an arc back on its ends when they lie off its circle by more than the
-// limit: the radius stays and the centre moves, across the chord.
+// limit: the radius stays and the centre moves, across the chord. An arc too short for
+// that becomes a line where a mean radius does not help.
 func (e *Edge) seat(limit float64) {
 	if e.Dir == 0 || e.A == e.B {
 		return
@@ -114,6 +115,9 @@ func (e *Edge) seat(limit float64) {
 	h := chord.Len() / 2
 	if h < 100*off || h < e.R/20 && math.Abs(e.Sweep()) > math.Pi {
 		e.R = (da + db) / 2 // too short a chord to say where the centre is
+		if math.Abs(da-db)/2 > limit && math.Abs(e.Sweep()) < 1 {
+			*e = Line(e.A, e.B)
+		}
 		return
 	}
 	e.R = max(e.R, h)
