@@ -76,8 +76,8 @@ func (r *arrangement) emit(p *prim, a, b int32) {
 		a, b, sign, dir = b, a, -1, -dir
 	}
 	q := piece{A: r.vs[a], B: r.vs[b], C: p.C, R: p.R, dir: dir, a: a, b: b, src: p.src, deltas: -1}
-	if dir != 0 && dist2(q.A, q.B) < shortArc*shortArc && (q.A.Sub(q.C).Cross(q.B.Sub(q.C)) > 0) != (dir > 0) {
-		q.dir = 0 // its ends have changed order round the centre
+	if dir != 0 && dist2(q.A, q.B) < shortArc*shortArc && q.A.Sub(q.C).Cross(q.B.Sub(q.C))*float64(dir) <= 0 {
+		q.dir = 0 // its ends have changed order round the centre, or lie on one ray from it
 	}
 	mid := q.mid()
 	m := uint32(len(r.pslots) - 1)
