@@ -10,11 +10,13 @@ import (
 )
 
 // The kernels give what gonum gives on fronts of all remainders of sizes, and find
-// the same unknown without stiffness.
+// the same unknown without stiffness. Those of AVX-512 give the bits of those of AVX2.
 func TestKernelsAgainstGonum(t *testing.T) {
 	if !hasKernels {
 		t.Skip("this processor has no AVX2 and FMA: there is only gonum")
 	}
+	wide := hasWide
+	defer func() { hasWide = wide }()
 	r := rand.New(rand.NewPCG(12, 4))
 	sizes := [][2]int{{200, 90}, {250, 31}, {193, 1}, {400, 170}}
 	for own := 1; own <= 27; own++ {
@@ -29,35 +31,44 @@ func TestKernelsAgainstGonum(t *testing.T) {
 			if broken >= 0 {
 				a = withoutStiffness(a, broken)
 			}
-			var panel [2]strips
-			var schur [2][]float64
-			var bad [2]int
-			var least [2]float64
-			for k := range 2 {
+			// By gonum, by AVX2, and by AVX-512 if there is any.
+			const gonum, avx2, avx512 = 0, 1, 2
+			var panel [3]strips
+			var schur [3][]float64
+			var bad [3]int
+			var least [3]float64
+			for k := range 3 {
 				d, diagonal := frontOf(t, a, own)
 				panel[k] = newStrips(own, own+rest, make([]float64, stripSize(own, own+rest)))
-				if k == 0 {
+				if k == gonum {
+					if bad[k], _ = d.run(diagonal); bad[k] < 0 {
+						panel[k].pack(d.panel)
+					}
+				} else {
+					hasWide = k == avx512 && wide
 					fillStrips(&panel[k], d.panel)
 					bad[k], _ = (&stripwise{&panel[k], d.work}).run(diagonal)
-				} else if bad[k], _ = d.run(diagonal); bad[k] < 0 {
-					panel[k].pack(d.panel)
 				}
 				schur[k], least[k] = d.schur, d.least
 			}
-			if bad[0] != bad[1] || broken >= 0 && bad[0] != broken || broken < 0 && bad[0] != -1 {
-				t.Fatalf("%d and %d rows, unknown %d without stiffness: found at %d by kernels and %d by gonum", own, rest, broken, bad[0], bad[1])
+			if bad[avx2] != bad[gonum] || bad[avx512] != bad[gonum] || bad[gonum] != broken {
+				t.Fatalf("%d and %d rows, unknown %d without stiffness: found at %d by gonum, %d by AVX2 and %d by AVX-512",
+					own, rest, broken, bad[gonum], bad[avx2], bad[avx512])
 			}
 			if broken >= 0 {
 				continue
 			}
-			if math.Abs(least[0]-least[1]) > 1e-12 {
-				t.Errorf("%d and %d rows: least pivot %g and %g", own, rest, least[0], least[1])
+			if math.Abs(least[avx2]-least[gonum]) > 1e-12 {
+				t.Errorf("%d and %d rows: least pivot %g by AVX2 and %g by gonum", own, rest, least[avx2], least[gonum])
 			}
-			base := panel[0].columns(nil).base
+			if least[avx512] != least[avx2] || !slices.Equal(panel[avx512].data, panel[avx2].data) {
+				t.Fatalf("%d and %d rows: the factor by AVX-512 is other numbers than by AVX2", own, rest)
+			}
+			base := panel[gonum].columns(nil).base
 			for i := range own + rest {
 				for j := range min(i+1, own) {
 					at := int(base[i]) + j*strip
-					x, y := panel[0].data[at], panel[1].data[at]
+					x, y := panel[avx2].data[at], panel[gonum].data[at]
 					if i == j {
 						x, y = 1/x, 1/y
 					}
@@ -68,7 +79,11 @@ func TestKernelsAgainstGonum(t *testing.T) {
 			}
 			for i := range rest {
 				for j := range i + 1 {
-					if x, y := schur[0][i*rest+j], schur[1][i*rest+j]; !(math.Abs(x-y) <= 1e-12*math.Sqrt(a.At(own+i, own+i)*a.At(own+j, own+j))) {
+					x, y := schur[avx2][i*rest+j], schur[gonum][i*rest+j]
+					if z := schur[avx512][i*rest+j]; z != x {
+						t.Fatalf("%d and %d rows: S[%d][%d] is %g by AVX-512 and %g by AVX2", own, rest, i, j, z, x)
+					}
+					if !(math.Abs(x-y) <= 1e-12*math.Sqrt(a.At(own+i, own+i)*a.At(own+j, own+j))) {
 						t.Fatalf("%d and %d rows: S[%d][%d] is %g by kernels and %g by gonum", own, rest, i, j, x, y)
 					}
 				}
