@@ -31,11 +31,12 @@
 // down to leaves of about ten triangles (dissect.go). Every part has a dense
 // front: its element matrices and the Schur complements of its two halves are
 // added up and its own unknowns are eliminated (factor.go). The dense arithmetic
-// stands behind one type (dense.go) and is gonum's. Goroutines work on separate
+// is done by kernels for AVX2 and AVX-512 where the processor has them (stripwise.go)
+// and by gonum elsewhere (dense.go). Goroutines work on separate
 // parts of the tree and, near its root, on separate rows of one front; the order
 // of the additions is fixed by the pattern, so that every number of workers gives
 // the same bits. Solutions are refined with the residual of the element matrices
-// until the normwise backward error is of the size of rounding (refine.go).
+// until the normwise backward error is of the size of rounding (solve.go).
 //
 // # Singular systems
 //
