@@ -22,12 +22,11 @@ func (s *stripwise) run(diagonal []float64) (bad int, pivot float64) {
 	rest := s.size - s.own
 	for j := 0; j < s.corner; j += outer {
 		end := min(j+outer, s.corner)
-		for i := j; i < end; i++ {
+		for i := j; i < end; i += 2 {
 			if s.crew.done() {
 				return -1, 0
 			}
-			s.advance(i, j, i)
-			if bad, pivot = s.factor(i, diagonal); bad >= 0 {
+			if bad, pivot = s.corners(i, j, min(i+2, end), diagonal); bad >= 0 {
 				return bad, pivot
 			}
 		}
@@ -41,6 +40,37 @@ func (s *stripwise) run(diagonal []float64) (bad int, pivot float64) {
 	// The longest rows come first, so that goroutines end together.
 	s.share(n, rest*rest/2*s.own, func(i int) { s.schurRow(n - 1 - i) })
 	return -1, 0
+}
+
+// corners finishes own strip i, and the next if it is before end, from block from on.
+// Two go together up to the block on the first one's diagonal, as far as they need
+// nothing of each other.
+func (s *stripwise) corners(i, from, end int, diagonal []float64) (bad int, pivot float64) {
+	x := s.at(i)
+	if i+1 == end {
+		s.advance(i, from, i)
+		s.reduce(i, x)
+		return s.factor(i, diagonal)
+	}
+	y := s.at(i + 1)
+	s.advanceTwo(i, from, i)
+	if i > 0 {
+		subtractBlocks(i*strip, x, x, y, x[i*block:], y[i*block:], strip)
+	}
+	if bad, pivot = s.factor(i, diagonal); bad >= 0 {
+		return bad, pivot
+	}
+	solveBlock(x[i*block:], y[i*block:])
+	s.reduce(i+1, y)
+	return s.factor(i+1, diagonal)
+}
+
+// reduce takes the products with all columns before it from the block on the diagonal
+// of own strip i, which is x.
+func (s *stripwise) reduce(i int, x []float64) {
+	if i > 0 {
+		subtractBlock(i*strip, x, x, x[i*block:], strip)
+	}
 }
 
 // advance finishes blocks from…to−1 of strip i.
@@ -73,13 +103,9 @@ func (s *stripwise) advanceTwo(i, from, to int) {
 	}
 }
 
-// factor finishes the block on the diagonal of own strip i.
+// factor factors the block on the diagonal of own strip i.
 func (s *stripwise) factor(i int, diagonal []float64) (bad int, pivot float64) {
-	x := s.at(i)
-	if i > 0 {
-		subtractBlock(i*strip, x, x, x[i*block:], strip)
-	}
-	x = x[i*block:][:block]
+	x := s.at(i)[i*block:][:block]
 	for d := range strip {
 		if i*strip+d >= s.own {
 			x[d*strip+d] = 1
@@ -94,7 +120,7 @@ func (s *stripwise) factor(i int, diagonal []float64) (bad int, pivot float64) {
 		x[d*strip+d] = 1 / p
 		column := x[d*strip+d+1 : (d+1)*strip]
 		for r := range column {
-			column[r] /= p
+			column[r] *= x[d*strip+d]
 		}
 		for c, v := range column {
 			to := x[(d+1+c)*strip+d+1+c:][:len(column)-c]
@@ -110,26 +136,30 @@ func (s *stripwise) factor(i int, diagonal []float64) (bad int, pivot float64) {
 // complement. Above the diagonal it leaves numbers of no meaning.
 func (s *stripwise) schurRow(i int) {
 	rest := s.size - s.own
-	a := s.at(s.corner + i)
 	rows := min(strip, rest-i*strip)
-	for j := 0; j <= i; j++ {
-		b := s.at(s.corner + j)
+	for j := 0; j <= i; j += 2 {
 		c := s.schur[i*strip*rest+j*strip:]
 		if rows == strip {
-			if j < i {
-				subtractBlocks(s.width, a, b, s.at(s.corner+j+1), c, c[strip:], rest)
-				j++
-			} else {
-				subtractBlock(s.width, a, b, c, rest)
-			}
+			s.schurBlocks(i, j, c, rest)
 			continue
 		}
-		var whole [block]float64
-		subtractBlock(s.width, a, b, whole[:], strip)
+		var whole [2 * block]float64
+		s.schurBlocks(i, j, whole[:], 2*strip)
 		for r := range rows {
-			for k, v := range whole[r*strip:][:min(strip, rest-j*strip)] {
+			for k, v := range whole[r*2*strip:][:min(2*strip, rest-j*strip)] {
 				c[r*rest+k] += v
 			}
 		}
 	}
+}
+
+// schurBlocks takes the products of strip i of the rest with strips j and j+1, or with
+// j alone on the diagonal, from c.
+func (s *stripwise) schurBlocks(i, j int, c []float64, stride int) {
+	a, b := s.at(s.corner+i), s.at(s.corner+j)
+	if j == i {
+		subtractBlock(s.width, a, b, c, stride)
+		return
+	}
+	subtractBlocks(s.width, a, b, s.at(s.corner+j+1), c, c[strip:], stride)
 }
