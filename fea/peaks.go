@@ -29,7 +29,7 @@ import (
 const (
 	peakEdges = 36
 	peakTimes = 3 // the most divisions
-	peakShare = 0.9
+	peakShare = 0.92
 	peakRings = 3
 	peakJump  = 0.1     // of the greatest stress
 	peakLeast = 1. / 15 // of the thickness, away from arcs
