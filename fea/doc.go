@@ -19,9 +19,9 @@
 //
 // The model is the thick shell of fea/shell on the mesh of fea/mesh, solved by
 // fea/sparse. Elements are as large as stiffness allows; where the cases peak they are
-// divided, and the metal round them solved again (peaks.go). It knows the metal of the layout's map: floor fillets, chamfers and
-// the cones under drilled holes are not in it, the walls of ribs are upright, and
-// stress at the root of a rib is nominal.
+// divided, and the metal round them solved again (peaks.go). It knows the metal of the
+// layout's map: floor fillets, chamfers and the cones under drilled holes are not in
+// it, the walls of ribs are upright, and stress at the root of a rib is nominal.
 //
 // Ways in which joints are idealised:
 //

@@ -219,8 +219,8 @@ type fineness struct {
 // quicker than the mesher's own, since the sizes asked for already follow the metal.
 //
 // With a coarse mesh, for drags, deflections of the samples are within 1 % of the fine ones,
-// and stresses up to a sixth below, as peaks are not divided; 8 sides round corners take half as many
-// elements again. Where a wall beside a round is thinner than the height of a side over its
+// and stresses up to a sixth below, as peaks are not divided; 8 sides round corners take
+// half as many elements again. Where a wall beside a round is thinner than the height of a side over its
 // chord, the side stays straight: the heaviest of 400 hard layouts came out 1.8 % off.
 var (
 	usual  = fineness{across: 2, corner: 8, edge: 18, hole: 16, loaded: 24, grading: 1, angle: leastAngle}

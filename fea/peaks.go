@@ -202,7 +202,7 @@ func (d *division) wish() {
 		mean := (d.sideLength(t.Node[0], t.Node[1]) + d.sideLength(t.Node[1], t.Node[2]) + d.sideLength(t.Node[2], t.Node[0])) / 3
 		for _, n := range t.Node {
 			if d.high[n] && d.size[n] == 0 {
-				want(d.size, n, max(0.55*mean, d.m.Layout.Thickness*peakLeast))
+				d.size[n] = max(0.55*mean, d.m.Layout.Thickness*peakLeast)
 			}
 		}
 	}

@@ -1,8 +1,6 @@
 package mesh
 
-import (
-	"slices"
-)
+import "slices"
 
 // Divide halves sides of triangles: those whose middle node is marked in halve, which is
 // as long as there are nodes. Triangles with such sides become two to four, each in the
@@ -100,7 +98,7 @@ func (d *divider) sides() {
 			continue
 		}
 		atA, atB := d.halfMiddles(a, b, middle)
-		if e := &d.m.edges[s.Edge]; !s.Straight && e.IsArc() && e.Length() > shortArc {
+		if e := &d.m.edges[s.Edge]; e.IsArc() && e.Length() > shortArc {
 			c := curve{Edge: e.Edge, arc: true}
 			d.out.Nodes[atA] = c.middle(d.m.Nodes[a], d.m.Nodes[middle])
 			d.out.Nodes[atB] = c.middle(d.m.Nodes[middle], d.m.Nodes[b])
