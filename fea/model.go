@@ -75,7 +75,7 @@ type Model struct {
 
 	o       Options
 	large   bool                  // of the fineness of that name
-	whole   *Model                // before its elements were divided where stress peaks; nil if they were not
+	whole   *Model                // see Whole; nil if elements were not divided
 	patches func() *shell.Patches // made at the first call
 	clear   float64
 	extent  float64    // the longer side of the plate, mm
@@ -144,6 +144,15 @@ func NewModel(ctx context.Context, l *layout.Layout, o Options) (*Model, error) 
 	}
 	m.corners = m.sharpCorners()
 	return m, nil
+}
+
+// Whole is the model before its elements were divided where stress peaks, by which
+// displacements are found; the model itself if they were not.
+func (m *Model) Whole() *Model {
+	if m.whole != nil {
+		return m.whole
+	}
+	return m
 }
 
 // patchesOnce is what recovery of stresses needs, made at the first call.

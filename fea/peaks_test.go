@@ -22,8 +22,8 @@ func TestPeaks(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		fine, every := divided(t, r.Whole, p.Cases, division{edges: peakEdges, times: peakTimes, high: atRounds(r.Whole), faces: allOf(r.Whole)})
-		_, small := divided(t, r.Whole, p.Cases, division{edges: 3 * peakEdges, times: 4})
+		fine, every := divided(t, r.Model.Whole(), p.Cases, division{edges: peakEdges, times: peakTimes, high: atRounds(r.Model.Whole()), faces: allOf(r.Model.Whole())})
+		_, small := divided(t, r.Model.Whole(), p.Cases, division{edges: 3 * peakEdges, times: 4})
 		for i := range r.Cases {
 			a, b, c, d := r.Cases[i].MaxVonMises, every[i].MaxVonMises, small[i].MaxVonMises, plain.Cases[i].MaxVonMises
 			t.Logf("%s, %s: %.2f MPa with %d elements, %.2f with %d, %.2f with small ones, %.2f with %d", name, r.Cases[i].Case.Name, a, r.Mesh.Divided, b, len(fine.Mesh.Triangles), c, d, r.Mesh.Elements)
@@ -117,7 +117,7 @@ func TestPeaksInTheWhole(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if r.Model == r.Whole || len(whole.Model.Mesh.Triangles) != r.Mesh.Divided {
+		if r.Model == r.Model.Whole() || len(whole.Model.Mesh.Triangles) != r.Mesh.Divided {
 			t.Fatalf("%s: %d elements, solved as a whole %d", c.name, r.Mesh.Divided, len(whole.Model.Mesh.Triangles))
 		}
 		for i := range r.Cases {
@@ -154,15 +154,15 @@ func TestPeaksPatch(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if r.Model != r.Whole {
+	if r.Model != r.Model.Whole() {
 		t.Errorf("%d elements are divided into %d", r.Mesh.Elements, r.Mesh.Divided)
 	}
-	all := make([]bool, len(r.Whole.Mesh.Nodes))
+	all := make([]bool, len(r.Model.Whole().Mesh.Nodes))
 	for n := range all {
 		all[n] = true
 	}
-	fine, cases := divided(t, r.Whole, p.Cases, division{edges: peakEdges, times: peakTimes, high: all, faces: allOf(r.Whole)})
-	if fine == r.Whole {
+	fine, cases := divided(t, r.Model.Whole(), p.Cases, division{edges: peakEdges, times: peakTimes, high: all, faces: allOf(r.Model.Whole())})
+	if fine == r.Model.Whole() {
 		t.Fatal("nothing is divided")
 	}
 	c := &cases[0].CaseResult
@@ -188,7 +188,7 @@ func TestPeaksBesideLoads(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if r.Model != r.Whole || r.Mesh.Divided != r.Mesh.Elements {
+	if r.Model != r.Model.Whole() || r.Mesh.Divided != r.Mesh.Elements {
 		t.Errorf("%d elements divided into %d beside loads", r.Mesh.Elements, r.Mesh.Divided)
 	}
 
@@ -197,10 +197,10 @@ func TestPeaksBesideLoads(t *testing.T) {
 		t.Fatal(err)
 	}
 	added := r.Mesh.Divided - r.Mesh.Elements
-	if fine, _ := divided(t, r.Whole, s.Cases, division{edges: peakEdges, times: peakTimes, most: added}); len(fine.Mesh.Triangles) != r.Mesh.Divided {
+	if fine, _ := divided(t, r.Model.Whole(), s.Cases, division{edges: peakEdges, times: peakTimes, most: added}); len(fine.Mesh.Triangles) != r.Mesh.Divided {
 		t.Errorf("%d elements where %d may be added to %d", len(fine.Mesh.Triangles), added, r.Mesh.Elements)
 	}
-	if fine, _ := divided(t, r.Whole, s.Cases, division{edges: peakEdges, times: peakTimes, most: added - 1}); fine != r.Whole {
+	if fine, _ := divided(t, r.Model.Whole(), s.Cases, division{edges: peakEdges, times: peakTimes, most: added - 1}); fine != r.Model.Whole() {
 		t.Errorf("%d elements where %d may be added to %d", len(fine.Mesh.Triangles), added-1, r.Mesh.Elements)
 	}
 

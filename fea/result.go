@@ -14,7 +14,6 @@ import (
 // Result is the analysis of load cases. It is immutable.
 type Result struct {
 	Model  *Model // of the stresses: elements are divided where they peak
-	Whole  *Model // of the displacements
 	Mesh   MeshFacts
 	Cases  []CaseResult // in the order asked
 	Coarse bool         // from a coarse model, for a plate that is being dragged: never to be reported

@@ -120,7 +120,7 @@ func (r *Result) SolidCheck(ctx context.Context, o SolidOptions) (*SolidResult, 
 		}
 	}
 	m, own := r.Model, ""
-	if r.Whole.large {
+	if r.Model.Whole().large {
 		twice, err := NewModel(ctx, m.Layout, Options{Across: 2, light: true, Clear: m.o.Clear, Workers: o.Workers})
 		if err != nil {
 			return nil, err
@@ -178,8 +178,8 @@ func (m *Model) prisms(ctx context.Context, workers int) (*solidModel, *SolidRes
 				}
 			}
 			on = coarse
-		case !step.peaks && m.whole != nil:
-			on = m.whole
+		case !step.peaks:
+			on = m.Whole()
 		}
 		step.Workers = workers
 		var s *solidModel

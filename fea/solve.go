@@ -57,7 +57,7 @@ func (m *Model) SolveEach(ctx context.Context, cases []plate.LoadCase) (r *Resul
 	if err != nil {
 		return nil, nil, err
 	}
-	r = &Result{Model: fine, Whole: m, Mesh: m.facts(), Coarse: m.Coarse, Notes: notes()}
+	r = &Result{Model: fine, Mesh: m.facts(), Coarse: m.Coarse, Notes: notes()}
 	r.Mesh.Divided = len(fine.Mesh.Triangles)
 	if tooMany {
 		r.Notes = append(r.Notes, manyPeaks)

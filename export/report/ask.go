@@ -22,7 +22,7 @@ func (r Report) Ask(ctx context.Context, want More) (*Extra, []finding.Finding, 
 	r.in.More = &want
 	var m *fea.Model
 	if r.Cases.OK {
-		m = r.Cases.Value.Whole
+		m = r.Cases.Value.Model.Whole()
 	} else {
 		var err error
 		if m, err = fea.NewModel(ctx, r.Layout.Value, fea.Options{}); err != nil {
